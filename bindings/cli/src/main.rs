@@ -1,0 +1,244 @@
+//! The `salver` command: arguments and terminal output. Every decision is made in the library.
+
+mod input;
+mod show;
+
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::time::Duration;
+
+use anstream::AutoStream;
+use clap::{Args, Parser, Subcommand};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use salver::{Action, Checker, InputError, wire};
+use serde::Serialize;
+
+use input::{Record, Records};
+
+/// Is this meal tray safe for this diet order? Supports trained staff; does not replace them.
+#[derive(Parser)]
+#[command(name = "salver", version, about)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Judge trays against orders. Exit code 0: all serve; 1: some other verdict; 2: some input could not be read
+    Check(CheckArgs),
+    /// What a food text holds
+    Read(TextArgs),
+    /// What a diet card orders
+    Card(TextArgs),
+    /// What the ontology holds on a food or diet, with its paths and sources
+    Know(KnowArgs),
+}
+
+#[derive(Args)]
+struct CheckArgs {
+    /// Files with checks as JSON or JSON Lines; standard input when none is named
+    files: Vec<PathBuf>,
+    /// One verdict as a JSON object a line, in input order
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Args)]
+struct TextArgs {
+    /// The texts; lines of standard input when none is given
+    text: Vec<String>,
+    /// Read JSON Lines from standard input (or files), write one JSON object a line
+    #[arg(long)]
+    json: bool,
+    /// Read the input from this file instead of standard input
+    #[arg(long, value_name = "FILE", conflicts_with = "text")]
+    file: Option<PathBuf>,
+}
+
+#[derive(Args)]
+struct KnowArgs {
+    /// A food or diet, in words or by its id
+    word: String,
+    /// JSON instead of words
+    #[arg(long)]
+    json: bool,
+}
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let checker = match Checker::built_in() {
+        Ok(checker) => checker,
+        Err(error) => return fail(&error.to_string()),
+    };
+    let outcome = match &cli.command {
+        Command::Check(args) => check(&checker, args),
+        Command::Read(args) => texts(&checker, args, wire::read, show::read),
+        Command::Card(args) => texts(&checker, args, wire::card, show::card),
+        Command::Know(args) => know(&checker, args),
+    };
+    match outcome {
+        Ok(code) => code,
+        // The reader of our output has gone away: nothing is left to say.
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::from(2),
+        Err(error) => fail(&error.to_string()),
+    }
+}
+
+fn fail(message: &str) -> ExitCode {
+    let mut stderr = anstream::stderr();
+    // Nothing can be done when even standard error is closed.
+    let _ = writeln!(stderr, "salver: {message}");
+    ExitCode::from(2)
+}
+
+/// An input that could not be taken, in the place of its answer.
+#[derive(Serialize)]
+struct ErrorAnswer<'a> {
+    error: ErrorPlace<'a>,
+}
+
+#[derive(Serialize)]
+struct ErrorPlace<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    file: Option<&'a str>,
+    line: u64,
+    #[serde(flatten)]
+    error: &'a InputError,
+}
+
+fn error_line(record: &Record, error: &InputError) -> io::Result<String> {
+    let place = ErrorPlace { file: record.file.as_deref(), line: record.line, error };
+    Ok(serde_json::to_string(&ErrorAnswer { error: place })?)
+}
+
+fn check(checker: &Checker, args: &CheckArgs) -> io::Result<ExitCode> {
+    let mut out = BufWriter::new(AutoStream::auto(io::stdout().lock()));
+    let progress = progress();
+    let (mut all_serve, mut all_read) = (true, true);
+    let mut caution = None;
+    for record in Records::open(&args.files)? {
+        let record = record?;
+        progress.inc(1);
+        let checked = record.json().and_then(|json| {
+            let ask = wire::parse_check(json)?;
+            let verdict = checker.check(&ask.order, &ask.tray)?;
+            Ok((ask.tray, wire::CheckAnswer { id: ask.id, verdict }))
+        });
+        match checked {
+            Ok((tray, answer)) => {
+                all_serve &= answer.verdict.verdict == Action::Serve;
+                if args.json {
+                    writeln!(out, "{}", serde_json::to_string(&answer)?)?;
+                } else {
+                    show::verdict(&mut out, record.number, &tray, &answer)?;
+                    caution = Some(answer.verdict.caution);
+                }
+            }
+            Err(error) => {
+                all_read = false;
+                if args.json {
+                    writeln!(out, "{}", error_line(&record, &error)?)?;
+                } else {
+                    show::error(&mut out, &record, &error)?;
+                }
+            }
+        }
+    }
+    progress.finish_and_clear();
+    if let Some(caution) = caution {
+        show::caution(&mut out, &caution)?;
+    }
+    out.flush()?;
+    Ok(ExitCode::from(if !all_read { 2 } else { u8::from(!all_serve) }))
+}
+
+type Ask = fn(&Checker, &str) -> Result<String, InputError>;
+type Show = fn(&mut dyn Write, &Checker, &str) -> io::Result<Result<(), InputError>>;
+
+fn texts(checker: &Checker, args: &TextArgs, ask: Ask, show: Show) -> io::Result<ExitCode> {
+    let mut out = BufWriter::new(AutoStream::auto(io::stdout().lock()));
+    let progress = progress();
+    let mut all_read = true;
+    let given = args.text.join(" ");
+    let records: Box<dyn Iterator<Item = io::Result<Record>>> = if args.text.is_empty() {
+        let files: Vec<PathBuf> = args.file.iter().cloned().collect();
+        Box::new(if args.json { Records::open(&files)? } else { Records::lines(&files)? })
+    } else if args.json {
+        // One text on the command line becomes one record of the same shape.
+        let field = if std::ptr::fn_addr_eq(ask, wire::card as Ask) { "text" } else { "name" };
+        let json = serde_json::to_string(&std::collections::BTreeMap::from([(field, given)]))?;
+        Box::new(std::iter::once(Ok(Record::text(json))))
+    } else {
+        Box::new(std::iter::once(Ok(Record::text(given))))
+    };
+    for record in records {
+        let record = record?;
+        progress.inc(1);
+        let answered = match record.json() {
+            Ok(text) if args.json => ask(checker, text).map(|line| writeln!(out, "{line}")),
+            Ok(text) => match show(&mut out, checker, text)? {
+                Ok(()) => Ok(Ok(())),
+                Err(error) => Err(error),
+            },
+            Err(error) => Err(error),
+        };
+        match answered {
+            Ok(written) => written?,
+            Err(error) => {
+                all_read = false;
+                if args.json {
+                    writeln!(out, "{}", error_line(&record, &error)?)?;
+                } else {
+                    show::error(&mut out, &record, &error)?;
+                }
+            }
+        }
+    }
+    progress.finish_and_clear();
+    out.flush()?;
+    Ok(ExitCode::from(if all_read { 0 } else { 2 }))
+}
+
+fn know(checker: &Checker, args: &KnowArgs) -> io::Result<ExitCode> {
+    let mut out = BufWriter::new(AutoStream::auto(io::stdout().lock()));
+    let found = wire::know(checker, &args.word).and_then(|foods| Ok((foods, wire::know_diets(checker, &args.word)?)));
+    let (foods, diets) = match found {
+        Ok(found) => found,
+        Err(error) => return Ok(fail(&error.to_string())),
+    };
+    if args.json {
+        for food in &foods {
+            writeln!(out, "{}", serde_json::to_string(food)?)?;
+        }
+        for diet in &diets {
+            writeln!(out, "{}", serde_json::to_string(diet)?)?;
+        }
+    } else {
+        for food in &foods {
+            show::food(&mut out, food)?;
+        }
+        for diet in &diets {
+            show::diet(&mut out, diet)?;
+        }
+    }
+    out.flush()?;
+    if foods.is_empty() && diets.is_empty() {
+        return Ok(fail(&format!("`{}` names no food or diet that is known", args.word)));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// A count on standard error, for people who wait; nothing where no terminal is.
+fn progress() -> ProgressBar {
+    if !io::stderr().is_terminal() || io::stdout().is_terminal() {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr_with_hz(4));
+    if let Ok(style) = ProgressStyle::with_template("{pos} read, {per_sec}") {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(Duration::from_millis(500));
+    bar
+}

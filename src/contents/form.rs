@@ -1,0 +1,139 @@
+//! How an item is ordinarily served, from the words of its name: IDDSI levels and mouth risks, part by part.
+
+use std::collections::BTreeSet;
+
+use crate::level::{DrinkLevel, FoodLevel};
+use crate::ontology::{ConceptId, Form, Kind, Ontology, RawEffect};
+use crate::read::{Mention, Reading};
+
+/// The risk id for thin liquid together with solid pieces.
+pub(crate) const MIXED: &str = "mixed";
+
+/// One food of the name and its form after the preparations beside it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartForm {
+    /// What it is.
+    pub concept: ConceptId,
+    /// The concept whose entry states the form.
+    pub stated_by: ConceptId,
+    /// The bytes of the name that mention it.
+    pub span: (usize, usize),
+    /// The preparations that changed it, nearest first.
+    pub preparations: Vec<ConceptId>,
+    /// The form after them.
+    pub form: Form,
+    /// It stands before the word that says what the thing is ("strawberry" in "strawberry yogurt"):
+    /// it may be there in pieces, or only as a flavour.
+    pub modifier: bool,
+}
+
+/// The form of a whole item.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ItemForm {
+    /// The foods of the name that have a form, in text order.
+    pub parts: Vec<PartForm>,
+    /// Foods of the name whose form is not known.
+    pub unknown: Vec<ConceptId>,
+}
+
+impl ItemForm {
+    fn heads(&self) -> impl Iterator<Item = &PartForm> {
+        self.parts.iter().filter(|p| !p.modifier)
+    }
+
+    /// The level that the most demanding solid part needs.
+    #[must_use]
+    pub fn food(&self) -> Option<FoodLevel> {
+        self.heads().filter_map(|p| p.form.food).max()
+    }
+
+    /// The thinnest liquid of the item.
+    #[must_use]
+    pub fn drink(&self) -> Option<DrinkLevel> {
+        self.heads().filter_map(|p| p.form.drink).min()
+    }
+
+    /// The risks of all parts, and `mixed` where one part is solid and another a liquid of level 0 or 1.
+    #[must_use]
+    pub fn risks(&self) -> Vec<String> {
+        let mut risks: BTreeSet<String> = self.heads().flat_map(|p| p.form.risks.iter().cloned()).collect();
+        if self.mixed_parts().is_some() {
+            risks.insert(MIXED.to_owned());
+        }
+        risks.into_iter().collect()
+    }
+
+    /// A solid part and a thin liquid part that make the item mixed.
+    #[must_use]
+    pub fn mixed_parts(&self) -> Option<(&PartForm, &PartForm)> {
+        let solid = self.heads().find(|p| p.form.food.is_some() && p.form.drink.is_none())?;
+        let thin = self.heads().find(|p| p.form.food.is_none() && p.form.drink.is_some_and(|d| d.number() <= 1))?;
+        Some((solid, thin))
+    }
+}
+
+/// Works out the form of an item from its name.
+pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
+    let mut form = ItemForm::default();
+    let mut formless = Vec::new();
+    let parts: BTreeSet<usize> = name.mentions.iter().map(|m| m.part).collect();
+    for part in parts {
+        let foods: Vec<&Mention> =
+            name.mentions.iter().filter(|m| m.part == part && !m.alluded && !m.precaution).collect();
+        let Some((head, modifiers)) = foods.split_last() else { continue };
+        for modifier in modifiers {
+            form.parts.extend(part_form(ontology, name, modifier, true));
+        }
+        match part_form(ontology, name, head, false) {
+            Some(part) => form.parts.push(part),
+            None if ontology.concept(head.concept).kind == Kind::Ingredient => formless.push(head.concept),
+            None => form.unknown.push(head.concept),
+        }
+    }
+    // Salt or flour beside a food changes no form; alone on the tray its form is not known.
+    if form.heads().next().is_none() {
+        form.unknown.extend(formless);
+    }
+    form
+}
+
+fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: bool) -> Option<PartForm> {
+    let (stated, stated_by) = ontology.concept(mention.concept).form()?;
+    let mut form = stated.clone();
+    let mut preparations = Vec::new();
+    if !modifier {
+        let (mut before, after): (Vec<_>, Vec<_>) = name
+            .preparations
+            .iter()
+            .filter(|p| p.part == mention.part)
+            .partition(|p| p.span.0 < mention.span.0);
+        before.reverse();
+        for preparation in before.into_iter().chain(after) {
+            if let Some(effect) = &ontology.concept(preparation.concept).effect {
+                apply(effect, &mut form);
+                preparations.push(preparation.concept);
+            }
+        }
+    }
+    Some(PartForm { concept: mention.concept, stated_by, span: mention.span, preparations, form, modifier })
+}
+
+/// A preparation changes the level and takes away only the risks that it names: puréed nuts stay sticky.
+fn apply(effect: &RawEffect, form: &mut Form) {
+    if let (Some(level), Some(_)) = (effect.food, form.food) {
+        form.food = Some(level);
+    }
+    if let (Some(least), Some(level)) = (effect.at_least, form.food) {
+        form.food = Some(level.max(least));
+    }
+    if effect.no_drink {
+        form.drink = None;
+    }
+    if let (Some(level), true) = (effect.drink, form.drink.is_some() || effect.food.is_none()) {
+        form.drink = Some(level);
+    }
+    form.risks.retain(|risk| !effect.clears.contains(risk));
+    form.risks.extend(effect.adds.iter().cloned());
+    form.risks.sort();
+    form.risks.dedup();
+}

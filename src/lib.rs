@@ -1,0 +1,28 @@
+#![doc = include_str!("../README.md")]
+
+pub mod limits;
+pub mod wire;
+
+mod checker;
+mod contents;
+mod error;
+mod evidence;
+mod judge;
+mod level;
+mod ontology;
+mod order;
+mod read;
+mod say;
+mod tray;
+mod verdict;
+
+pub use checker::Checker;
+pub use contents::{Contents, ItemForm, MayReason, PartForm, Presence};
+pub use error::{InputError, OntologyError, OntologyProblem};
+pub use evidence::Step;
+pub use level::{DrinkLevel, FoodLevel};
+pub use ontology::{Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
+pub use order::{Allergy, AllergyKind, CardAllergy, CardReading, Order, Unclear};
+pub use read::Field;
+pub use tray::{Item, Tray};
+pub use verdict::{Action, Assumption, Finding, OntologyStamp, Rule, UnreadText, Verdict};

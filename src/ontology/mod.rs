@@ -1,0 +1,40 @@
+//! What foods are: concepts, how they hang together, and where each fact is from.
+
+mod baked;
+mod graph;
+mod load;
+mod model;
+mod schema;
+mod validate;
+
+pub use load::OntologyFile;
+pub use model::{Concept, ConceptId, Form, Ingredient, Ontology, Strength};
+pub use schema::Kind;
+
+pub(crate) use schema::{Label, Place, RawDiet, RuleAction, RawDietRule, RawEffect, RawRisk, Reach, Written};
+
+use crate::error::OntologyError;
+
+impl Ontology {
+    /// The ontology that is compiled into this version of the library. Parsed anew at every call: keep the result.
+    ///
+    /// # Errors
+    /// Never for a released library: the tests load it. The error type says what is wrong otherwise.
+    pub fn built_in() -> Result<Self, OntologyError> {
+        load::load(baked::FILES)
+    }
+
+    /// An ontology from files, in the layout of the `ontology/` folder.
+    ///
+    /// # Errors
+    /// Every problem found in any file, each with file, entry and remedy.
+    pub fn from_files(files: &[OntologyFile<'_>]) -> Result<Self, OntologyError> {
+        load::load(files)
+    }
+
+    /// The files of the built-in ontology, as they stand in the `ontology/` folder.
+    #[must_use]
+    pub fn built_in_files() -> &'static [OntologyFile<'static>] {
+        baked::FILES
+    }
+}

@@ -1,0 +1,404 @@
+//! The serde mirror of the JSON files in `ontology/`: what a file may say, field by field.
+//!
+//! Unknown fields are errors. Nothing here checks meaning; that is `validate`.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::level::{DrinkLevel, FoodLevel};
+
+/// `manifest.json`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Manifest {
+    pub(crate) format: u32,
+    pub(crate) version: String,
+    pub(crate) files: Vec<String>,
+}
+
+/// A file of concepts: `foods/*.json` and `preparations.json`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ConceptFile {
+    #[allow(dead_code, reason = "read by people, checked by the JSON Schema")]
+    group: String,
+    #[allow(dead_code, reason = "read by people, checked by the JSON Schema")]
+    about: String,
+    pub(crate) concepts: Vec<RawConcept>,
+}
+
+/// What a concept is used as.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Kind {
+    /// Something that is served.
+    #[default]
+    Food,
+    /// Goes into food and is not served as such.
+    Ingredient,
+    /// A class that orders and labels name.
+    Group,
+    /// A cooking or serving word that changes the food it stands beside.
+    Preparation,
+}
+
+/// One concept as written.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawConcept {
+    pub(crate) id: String,
+    #[serde(default)]
+    pub(crate) kind: Kind,
+    pub(crate) names: Vec<String>,
+    #[serde(default)]
+    pub(crate) names_in: BTreeMap<String, Vec<String>>,
+    #[serde(default)]
+    pub(crate) kinds_of: Vec<String>,
+    #[serde(default)]
+    pub(crate) made_with: RawRecipe,
+    #[serde(default)]
+    pub(crate) may_hide: Vec<String>,
+    #[serde(default)]
+    pub(crate) form: Option<RawForm>,
+    #[serde(default)]
+    pub(crate) effect: Option<RawEffect>,
+    #[serde(default)]
+    pub(crate) traits: Vec<String>,
+    #[serde(default)]
+    pub(crate) source: Vec<String>,
+    #[serde(default)]
+    pub(crate) note: Option<String>,
+    #[serde(default)]
+    pub(crate) matches: Vec<String>,
+    #[serde(default)]
+    pub(crate) rejects: Vec<String>,
+}
+
+/// `made_with`: targets by strength; `never` takes an inherited edge away.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct RawRecipe {
+    pub(crate) always: Vec<String>,
+    pub(crate) often: Vec<String>,
+    pub(crate) sometimes: Vec<String>,
+    pub(crate) never: Vec<String>,
+}
+
+/// How a food is ordinarily served.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawForm {
+    #[serde(default)]
+    pub(crate) food: Option<FoodLevel>,
+    #[serde(default)]
+    pub(crate) drink: Option<DrinkLevel>,
+    #[serde(default)]
+    pub(crate) risks: Vec<String>,
+}
+
+/// What a preparation does to the form of the food beside it.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(crate) struct RawEffect {
+    pub(crate) food: Option<FoodLevel>,
+    pub(crate) at_least: Option<FoodLevel>,
+    pub(crate) drink: Option<DrinkLevel>,
+    pub(crate) no_drink: bool,
+    pub(crate) clears: Vec<String>,
+    pub(crate) adds: Vec<String>,
+    pub(crate) plain: bool,
+}
+
+/// `traits.json`.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct TraitFile {
+    pub(crate) traits: Vec<RawTrait>,
+}
+
+/// One diet trait.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTrait {
+    pub(crate) id: String,
+    pub(crate) means: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// `claims.json`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ClaimFile {
+    pub(crate) markers: Vec<RawMarker>,
+    pub(crate) abstract_words: Vec<String>,
+    pub(crate) precautions: Vec<String>,
+    pub(crate) no_claim: Vec<String>,
+    pub(crate) no_label: Vec<String>,
+    pub(crate) named: Vec<RawNamedClaim>,
+    pub(crate) softens_with: BTreeMap<String, Vec<String>>,
+    pub(crate) source: Vec<String>,
+}
+
+/// A word that turns the food beside it into a claim.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawMarker {
+    pub(crate) texts: Vec<String>,
+    pub(crate) place: Place,
+    #[serde(default)]
+    pub(crate) reach: Reach,
+}
+
+/// Where a claim marker stands relative to the food it denies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Place {
+    Before,
+    After,
+}
+
+/// How far a marker before a list of foods reaches.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Reach {
+    /// The next food, and more only when they are joined by "or" / "nor".
+    #[default]
+    Or,
+    /// Everything to the end of the sentence.
+    List,
+}
+
+/// A claim with a name of its own: vegan, unsalted.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawNamedClaim {
+    pub(crate) id: String,
+    pub(crate) names: Vec<String>,
+    #[serde(default)]
+    pub(crate) frees: Vec<String>,
+    #[serde(default)]
+    pub(crate) softens: Vec<String>,
+    pub(crate) source: Vec<String>,
+}
+
+/// `words.json`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct WordFile {
+    pub(crate) written: Vec<Written>,
+    pub(crate) letters: BTreeMap<String, String>,
+    pub(crate) irregular_plurals: BTreeMap<String, String>,
+    pub(crate) own_plurals: Vec<String>,
+    pub(crate) joiners: Vec<String>,
+    pub(crate) conjunctions: Vec<String>,
+    pub(crate) alternatives: Vec<String>,
+    pub(crate) flavour_marks: Vec<String>,
+    pub(crate) filler: BTreeMap<String, Vec<String>>,
+}
+
+/// A written abbreviation that holds a sign: `w/o`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Written {
+    pub(crate) text: String,
+    pub(crate) means: String,
+}
+
+/// `allergens.json`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct AllergenFile {
+    pub(crate) reported: Vec<String>,
+    pub(crate) order_notes: BTreeMap<String, String>,
+    pub(crate) cross_reactive: Vec<RawCrossReactive>,
+    pub(crate) order_groups: Vec<RawOrderGroup>,
+    pub(crate) lists: Vec<RawAllergenList>,
+}
+
+/// A group of foods of which one on an order makes the others a question.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawCrossReactive {
+    #[serde(default)]
+    pub(crate) kinds_of: Option<String>,
+    #[serde(default)]
+    pub(crate) members: Vec<String>,
+    pub(crate) source: Vec<String>,
+}
+
+/// An order word that stands for several concepts: alpha-gal, latex.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawOrderGroup {
+    pub(crate) id: String,
+    pub(crate) names: Vec<String>,
+    #[serde(default)]
+    pub(crate) excludes: Vec<String>,
+    #[serde(default)]
+    pub(crate) asks: Vec<String>,
+    pub(crate) note: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// The list of one jurisdiction.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawAllergenList {
+    pub(crate) id: String,
+    pub(crate) jurisdiction: String,
+    pub(crate) version: String,
+    pub(crate) mandatory: Vec<String>,
+    #[serde(default)]
+    pub(crate) recommended: Vec<String>,
+    #[serde(default)]
+    pub(crate) threshold: BTreeMap<String, String>,
+    #[serde(default)]
+    pub(crate) exempt: Vec<String>,
+    pub(crate) source: Vec<String>,
+}
+
+/// `iddsi.json`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct IddsiFile {
+    pub(crate) attribution: String,
+    pub(crate) food_levels: Vec<RawFoodLevel>,
+    pub(crate) drink_levels: Vec<RawDrinkLevel>,
+    pub(crate) terms: Vec<RawTerm>,
+    pub(crate) risks: Vec<RawRisk>,
+}
+
+/// A food level and its name.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawFoodLevel {
+    pub(crate) level: FoodLevel,
+    pub(crate) name: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// A drink level and its name.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawDrinkLevel {
+    pub(crate) level: DrinkLevel,
+    pub(crate) name: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// A texture or liquid term of cards, and what it is read as.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTerm {
+    pub(crate) names: Vec<String>,
+    #[serde(default)]
+    pub(crate) food: Option<FoodLevel>,
+    #[serde(default)]
+    pub(crate) drink: Option<DrinkLevel>,
+    /// A remark that the verdict repeats; the term is still read.
+    #[serde(default)]
+    pub(crate) remark: Option<String>,
+    /// Why the term must be asked about; the level, if any, holds until it is answered.
+    #[serde(default)]
+    pub(crate) ask: Option<String>,
+    pub(crate) source: Vec<String>,
+}
+
+/// A mouth risk and the levels that exclude it.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawRisk {
+    pub(crate) id: String,
+    pub(crate) say: String,
+    #[serde(default)]
+    pub(crate) excluded: Vec<FoodLevel>,
+    #[serde(default)]
+    pub(crate) ask: Vec<FoodLevel>,
+    pub(crate) source: Vec<String>,
+}
+
+/// `diets/*.json`.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawDiet {
+    pub(crate) id: String,
+    pub(crate) title: String,
+    pub(crate) names: Vec<String>,
+    pub(crate) about: String,
+    /// `false`: the order is recognised, its rules are not written yet, and every tray is asked about.
+    pub(crate) judged: bool,
+    #[serde(default)]
+    pub(crate) nothing_by_mouth: bool,
+    #[serde(default)]
+    pub(crate) rules: Vec<RawDietRule>,
+    pub(crate) source: Vec<String>,
+}
+
+/// One rule of a diet.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawDietRule {
+    #[serde(default)]
+    pub(crate) concepts: Vec<String>,
+    #[serde(default)]
+    pub(crate) traits: Vec<String>,
+    #[serde(default)]
+    pub(crate) unless: Vec<String>,
+    pub(crate) action: RuleAction,
+    pub(crate) say: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// What a diet rule does to an item that it meets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum RuleAction {
+    /// The item is against the diet.
+    Conflict,
+    /// Staff must decide.
+    Ask,
+}
+
+/// `card.json`: the words of diet cards.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct CardFile {
+    pub(crate) labels: BTreeMap<Label, Vec<String>>,
+    pub(crate) none_known: Vec<String>,
+    pub(crate) other_none_known: Vec<String>,
+    pub(crate) denials: Vec<String>,
+    pub(crate) dislikes: Vec<String>,
+    pub(crate) severe: Vec<String>,
+    pub(crate) reactions: Vec<String>,
+    pub(crate) supplements: Vec<String>,
+    pub(crate) precautions: Vec<String>,
+    pub(crate) fluid_limits: Vec<String>,
+    pub(crate) per_day: Vec<String>,
+    pub(crate) filler: Vec<String>,
+    pub(crate) ambiguous: Vec<RawAmbiguous>,
+    pub(crate) intolerance_diets: BTreeMap<String, String>,
+    pub(crate) exclusion_marks: Vec<String>,
+    pub(crate) units_ml: BTreeMap<String, u32>,
+    pub(crate) drugs: Vec<String>,
+}
+
+/// What a label on a card announces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Label {
+    Allergy,
+    Intolerance,
+    Preference,
+    Other,
+}
+
+/// An abbreviation with more than one reading.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawAmbiguous {
+    pub(crate) text: String,
+    pub(crate) readings: Vec<String>,
+    pub(crate) source: Vec<String>,
+}

@@ -1,0 +1,273 @@
+//! From phrases to a reading: brackets, parts, statements, claims and choices.
+
+use super::lexicon::{Lexicon, Meaning, Unit, What};
+use super::{Claim, Denied, Mention, PreparationMention, Reading, Unread};
+use crate::limits;
+use crate::ontology::{ConceptId, Reach};
+
+/// Reads a food text: a menu line, a recipe line or an ingredient statement.
+pub(crate) fn read(lexicon: &Lexicon, text: &str) -> Reading {
+    let units = lexicon.units(text);
+    let mut reader = Reader { lexicon, text, units: &units, out: Reading::default(), state: State::default() };
+    let mut at = 0;
+    while at < units.len() {
+        at = reader.step(at);
+    }
+    reader.finish()
+}
+
+#[derive(Default)]
+struct State {
+    part: usize,
+    next_part: usize,
+    /// For each open bracket: the part outside, and the mention that the bracket follows.
+    brackets: Vec<(usize, Option<usize>)>,
+    /// Foods read inside each open bracket.
+    inside: Vec<usize>,
+    /// How many brackets were open when "may contain" was read.
+    precaution: Option<usize>,
+    choices: usize,
+    /// The mention just before this point in the same part.
+    last: Option<usize>,
+}
+
+struct Reader<'a> {
+    lexicon: &'a Lexicon,
+    text: &'a str,
+    units: &'a [Unit],
+    out: Reading,
+    state: State,
+}
+
+impl Reader<'_> {
+    fn what(&self, at: usize) -> Option<What> {
+        self.units.get(at).map(|u| u.what)
+    }
+
+    /// Reads one unit, or a claim with the foods it denies; gives the place to go on.
+    fn step(&mut self, at: usize) -> usize {
+        let Some(unit) = self.units.get(at).copied() else { return at + 1 };
+        match unit.what {
+            What::Phrase(meaning) => self.phrase(at, unit, meaning),
+            What::Number => at + 1,
+            What::Sign(sign) => {
+                self.sign(sign);
+                at + 1
+            }
+            What::Unknown => {
+                self.unread(unit);
+                at + 1
+            }
+        }
+    }
+
+    fn phrase(&mut self, at: usize, unit: Unit, meaning: Meaning) -> usize {
+        match meaning {
+            Meaning::Food(concept) => return self.food(at, unit, concept),
+            Meaning::Preparation(concept) => {
+                let part = self.state.part;
+                self.out.preparations.push(PreparationMention { concept, span: unit.span, part });
+            }
+            Meaning::DenialBefore(reach) => return self.denial(at, unit, reach),
+            // "free" with no food before it ("free range" is a phrase of its own) says nothing.
+            Meaning::DenialAfter => {}
+            Meaning::NamedClaim(n) => {
+                let part = self.state.part;
+                self.out.claims.push(Claim { denied: Denied::Named(n), span: unit.span, part });
+            }
+            Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
+            Meaning::NoLabel => self.out.no_label = true,
+            Meaning::Joiner | Meaning::Conjunction => self.new_part(),
+            Meaning::Alternative | Meaning::Flavour | Meaning::NoClaim | Meaning::Filler => {}
+        }
+        at + 1
+    }
+
+    /// A food, unless what follows turns it into a claim ("egg-free", "dairy and gluten free").
+    fn food(&mut self, at: usize, unit: Unit, concept: ConceptId) -> usize {
+        if self.what(at + 1) == Some(What::Phrase(Meaning::DenialAfter)) {
+            let end = self.units.get(at + 1).map_or(unit.span.1, |u| u.span.1);
+            self.claim(concept, (unit.span.0, end), false);
+            return at + 2;
+        }
+        if self.is_abstract(unit) && self.leads_to_free(at + 1) {
+            self.claim(concept, unit.span, false);
+            return at + 1;
+        }
+        let alluded = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Flavour)));
+        let choice = self.choice_before(at);
+        let mention = Mention {
+            concept,
+            span: unit.span,
+            part: self.state.part,
+            precaution: self.state.precaution.is_some(),
+            alluded,
+            choice,
+            listed: false,
+        };
+        self.state.last = Some(self.out.mentions.len());
+        self.out.mentions.push(mention);
+        if let Some(count) = self.state.inside.last_mut() {
+            *count += 1;
+        }
+        at + 1
+    }
+
+    /// "dairy", "gluten": words that claims use and no kitchen serves.
+    fn is_abstract(&self, unit: Unit) -> bool {
+        let word = self.text.get(unit.span.0..unit.span.1).unwrap_or_default();
+        self.lexicon.abstract_words.contains(&word.to_lowercase())
+    }
+
+    /// A run of foods joined by "and", "or", comma or slash that ends in "free".
+    fn leads_to_free(&self, from: usize) -> bool {
+        for at in from..self.units.len() {
+            match self.what(at) {
+                Some(What::Phrase(Meaning::Conjunction | Meaning::Alternative | Meaning::Food(_))) => {}
+                Some(What::Sign(',' | '/')) => {}
+                Some(What::Phrase(Meaning::DenialAfter)) => return at > from,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    /// "A or B": both belong to one choice.
+    fn choice_before(&mut self, at: usize) -> Option<usize> {
+        let mut before = at;
+        loop {
+            before = before.checked_sub(1)?;
+            match self.what(before)? {
+                What::Phrase(Meaning::Alternative) => break,
+                What::Phrase(Meaning::Filler | Meaning::Preparation(_)) | What::Number => {}
+                _ => return None,
+            }
+        }
+        let last = self.state.last?;
+        let fresh = self.state.choices;
+        let first = self.out.mentions.get_mut(last)?;
+        if first.choice.is_none() {
+            first.choice = Some(fresh);
+            self.state.choices += 1;
+        }
+        first.choice
+    }
+
+    fn claim(&mut self, concept: ConceptId, span: (usize, usize), left_out: bool) {
+        let part = self.state.part;
+        self.out.claims.push(Claim { denied: Denied::Concept { concept, left_out }, span, part });
+    }
+
+    /// "no A", "no A, B or C", "free from A, B and C".
+    fn denial(&mut self, at: usize, unit: Unit, reach: Reach) -> usize {
+        let foods = self.denied_foods(at + 1, reach);
+        let mut go_on = at + 1;
+        for (place, concept) in foods {
+            let end = self.units.get(place).map_or(unit.span.1, |u| u.span.1);
+            self.claim(concept, (unit.span.0, end), true);
+            go_on = place + 1;
+        }
+        go_on
+    }
+
+    /// The foods that a denial reaches. In doubt fewer: what is not denied counts as present.
+    fn denied_foods(&self, from: usize, reach: Reach) -> Vec<(usize, ConceptId)> {
+        let mut foods = Vec::new();
+        let mut sure = 0;
+        let mut joined = true;
+        let mut by_alternative = false;
+        for at in from..self.units.len() {
+            match self.what(at) {
+                Some(What::Phrase(Meaning::Food(concept))) if joined => {
+                    if self.what(at + 1) == Some(What::Phrase(Meaning::DenialAfter)) {
+                        break;
+                    }
+                    foods.push((at, concept));
+                    joined = false;
+                    if by_alternative || foods.len() == 1 || reach == Reach::List {
+                        sure = foods.len();
+                    }
+                    by_alternative = false;
+                }
+                // "no cheese sauce": two foods in a row are not what the denial was written for.
+                Some(What::Phrase(Meaning::Food(_))) => {
+                    if reach == Reach::Or && foods.len() == 1 {
+                        return Vec::new();
+                    }
+                    break;
+                }
+                Some(What::Phrase(Meaning::Alternative)) => (joined, by_alternative) = (true, true),
+                Some(What::Phrase(Meaning::Conjunction)) if reach == Reach::List => joined = true,
+                Some(What::Sign(',')) => joined = true,
+                Some(What::Phrase(Meaning::Filler | Meaning::NoClaim)) => {}
+                _ => break,
+            }
+        }
+        foods.truncate(sure);
+        foods
+    }
+
+    fn sign(&mut self, sign: char) {
+        match sign {
+            '(' | '[' | '{' if self.state.brackets.len() < limits::NESTING => {
+                self.state.brackets.push((self.state.part, self.state.last));
+                self.state.inside.push(0);
+                self.new_part();
+            }
+            ')' | ']' | '}' => self.close_bracket(),
+            ',' | '/' | '+' | ':' | '|' | '\u{2022}' | '-' => self.new_part(),
+            '.' | ';' | '\n' => {
+                self.new_part();
+                self.state.precaution = None;
+            }
+            _ => {}
+        }
+    }
+
+    fn close_bracket(&mut self) {
+        let Some((part, owner)) = self.state.brackets.pop() else { return };
+        let foods = self.state.inside.pop().unwrap_or(0);
+        // One food in brackets names a source ("lecithin (soy)"); two or more are a list.
+        if let (true, Some(mention)) = (foods >= 2, owner.and_then(|o| self.out.mentions.get_mut(o))) {
+            mention.listed = true;
+        }
+        if self.state.precaution.is_some_and(|depth| depth > self.state.brackets.len()) {
+            self.state.precaution = None;
+        }
+        self.new_part();
+        // What follows the bracket belongs to the part before it.
+        self.state.part = part;
+        self.state.last = owner;
+    }
+
+    fn new_part(&mut self) {
+        self.state.next_part += 1;
+        self.state.part = self.state.next_part;
+        self.state.last = None;
+    }
+
+    fn unread(&mut self, unit: Unit) {
+        let text = self.text.get(unit.span.0..unit.span.1).unwrap_or_default().to_owned();
+        self.out.unread.push(Unread { text, span: unit.span });
+    }
+
+    /// Claims and preparations that stand alone in a part belong to the food before them, else to the one after.
+    fn finish(mut self) -> Reading {
+        let parts: Vec<usize> = self.out.mentions.iter().map(|m| m.part).collect();
+        let home = |part: usize| {
+            if parts.contains(&part) {
+                return part;
+            }
+            let before = parts.iter().filter(|p| **p < part).max();
+            let after = parts.iter().filter(|p| **p > part).min();
+            before.or(after).copied().unwrap_or(part)
+        };
+        for claim in &mut self.out.claims {
+            claim.part = home(claim.part);
+        }
+        for preparation in &mut self.out.preparations {
+            preparation.part = home(preparation.part);
+        }
+        self.out
+    }
+}

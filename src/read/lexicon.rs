@@ -1,0 +1,351 @@
+//! Every phrase that the reader knows, in one trie of folded words. The longest phrase wins.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use super::normalize::{Orthography, Span, Token, TokenKind};
+use crate::ontology::{ConceptId, Kind, Ontology, Place, Reach};
+
+/// What a phrase means to the reader of food texts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Meaning {
+    Food(ConceptId),
+    Preparation(ConceptId),
+    /// "no", "without": the foods after it are denied.
+    DenialBefore(Reach),
+    /// "free": the food before it is denied.
+    DenialAfter,
+    /// A claim with a name of its own, by its place in `claims.json`.
+    NamedClaim(usize),
+    /// "may contain".
+    Precaution,
+    /// "non-dairy": sounds like a claim and is none.
+    NoClaim,
+    /// "see carton": stands where a label should.
+    NoLabel,
+    /// "with", "on": a new part of the item begins.
+    Joiner,
+    /// "and".
+    Conjunction,
+    /// "or".
+    Alternative,
+    /// "flavoured", "style": the food before it is only alluded to.
+    Flavour,
+    /// Names no food.
+    Filler,
+}
+
+/// A phrase, number, sign or unknown word, in text order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Unit {
+    pub(crate) what: What,
+    pub(crate) span: Span,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum What {
+    Phrase(Meaning),
+    Number,
+    Sign(char),
+    Unknown,
+}
+
+/// Folded words of any kind of phrase, and how plurals fall together.
+#[derive(Debug, Default)]
+pub(crate) struct Words {
+    known: BTreeSet<String>,
+    irregular: BTreeMap<String, String>,
+    own_plurals: BTreeSet<String>,
+    canonical: HashMap<String, u32>,
+}
+
+impl Words {
+    /// The number of a word, whether it is written as singular or plural; `None` when it is not known.
+    pub(crate) fn number(&self, word: &str) -> Option<u32> {
+        if let Some(number) = self.canonical.get(word) {
+            return Some(*number);
+        }
+        let known = |candidate: &String| self.canonical.get(candidate.as_str()).copied();
+        self.singulars(word).iter().find_map(known).or_else(|| plurals(word).iter().find_map(known))
+    }
+
+    fn singulars(&self, word: &str) -> Vec<String> {
+        if let Some(singular) = self.irregular.get(word) {
+            return vec![singular.clone()];
+        }
+        if self.own_plurals.contains(word) || word.len() < 4 || !word.ends_with('s') || word.ends_with("ss") {
+            return Vec::new();
+        }
+        let mut forms = Vec::new();
+        let mut cut = |ending: &str, put: &str| {
+            if let Some(stem) = word.strip_suffix(ending).filter(|stem| stem.chars().count() >= 2) {
+                forms.push(format!("{stem}{put}"));
+            }
+        };
+        cut("s", "");
+        cut("es", "");
+        cut("ies", "y");
+        cut("ves", "f");
+        cut("ves", "fe");
+        forms
+    }
+
+    /// Numbers all known words: a plural whose singular is known too gets the singular's number.
+    fn settle(&mut self) {
+        let words: Vec<String> = self.known.iter().cloned().collect();
+        for (number, word) in (0..).zip(&words) {
+            self.canonical.insert(word.clone(), number);
+        }
+        for word in &words {
+            let singular = self.singulars(word).into_iter().find(|s| self.known.contains(s));
+            if let Some(number) = singular.and_then(|s| self.canonical.get(&s).copied()) {
+                self.canonical.insert(word.clone(), number);
+            }
+        }
+    }
+}
+
+fn plurals(word: &str) -> Vec<String> {
+    let mut forms = vec![format!("{word}s"), format!("{word}es")];
+    if let Some(stem) = word.strip_suffix('y') {
+        forms.push(format!("{stem}ies"));
+    }
+    if let Some(stem) = word.strip_suffix('f') {
+        forms.push(format!("{stem}ves"));
+    }
+    forms
+}
+
+/// A trie over word numbers. `T` is what a whole phrase stands for; the first one to claim a phrase keeps it.
+#[derive(Debug)]
+pub(crate) struct Trie<T> {
+    next: HashMap<(u32, u32), u32>,
+    ends: Vec<Option<T>>,
+}
+
+impl<T: Copy> Trie<T> {
+    fn new() -> Self {
+        Self { next: HashMap::new(), ends: vec![None] }
+    }
+
+    /// Adds a phrase; gives back what already holds it.
+    fn insert(&mut self, words: &[u32], value: T) -> Option<T> {
+        let mut node = 0;
+        for word in words {
+            let fresh = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
+            node = *self.next.entry((node, *word)).or_insert_with(|| {
+                self.ends.push(None);
+                fresh
+            });
+        }
+        let slot = self.ends.get_mut(node as usize)?;
+        let held = *slot;
+        if held.is_none() {
+            *slot = Some(value);
+        }
+        held
+    }
+
+    /// The longest phrase at the start of the tokens: how many tokens, and what it stands for.
+    pub(crate) fn longest(&self, numbers: &[Option<u32>]) -> Option<(usize, T)> {
+        let mut node = 0;
+        let mut best = None;
+        for (length, number) in (1..).zip(numbers) {
+            let Some(after) = number.and_then(|n| self.next.get(&(node, n))) else { break };
+            node = *after;
+            if let Some(value) = self.ends.get(node as usize).copied().flatten() {
+                best = Some((length, value));
+            }
+        }
+        best
+    }
+}
+
+/// Builds a word list and a trie from phrases.
+pub(crate) fn index<T: Copy>(
+    orthography: &Orthography,
+    irregular: &BTreeMap<String, String>,
+    own_plurals: &[String],
+    phrases: &[(String, T)],
+    mut taken: impl FnMut(&str, T, T),
+) -> (Words, Trie<T>) {
+    let split: Vec<(Vec<String>, &(String, T))> =
+        phrases.iter().map(|phrase| (words_of(orthography, &phrase.0), phrase)).collect();
+    let mut words = Words {
+        known: split.iter().flat_map(|(words, _)| words.iter().cloned()).collect(),
+        irregular: irregular.clone(),
+        own_plurals: own_plurals.iter().cloned().collect(),
+        canonical: HashMap::new(),
+    };
+    words.settle();
+    let mut trie = Trie::new();
+    for (parts, (text, value)) in &split {
+        let numbers: Vec<u32> = parts.iter().filter_map(|w| words.number(w)).collect();
+        if numbers.is_empty() {
+            continue;
+        }
+        if let Some(held) = trie.insert(&numbers, *value) {
+            taken(text, *value, held);
+        }
+    }
+    (words, trie)
+}
+
+fn words_of(orthography: &Orthography, phrase: &str) -> Vec<String> {
+    orthography.tokens(phrase).into_iter().filter(|t| !matches!(t.kind, TokenKind::Sign(_))).map(|t| t.text).collect()
+}
+
+/// The vocabulary of food texts.
+#[derive(Debug)]
+pub(crate) struct Lexicon {
+    pub(crate) orthography: Orthography,
+    words: Words,
+    trie: Trie<Meaning>,
+    collisions: Vec<(String, Vec<ConceptId>)>,
+    pub(crate) abstract_words: BTreeSet<String>,
+}
+
+impl Lexicon {
+    pub(crate) fn new(ontology: &Ontology) -> Self {
+        let orthography = Orthography::new(&ontology.words.written, &ontology.words.letters);
+        let mut phrases = claim_phrases(ontology);
+        phrases.extend(food_phrases(ontology));
+        phrases.extend(filler_phrases(ontology));
+        let joined = joined_phrases(&orthography, &phrases);
+        phrases.extend(joined);
+        let mut collisions: BTreeMap<String, BTreeSet<ConceptId>> = BTreeMap::new();
+        let (words, trie) = index(
+            &orthography,
+            &ontology.words.irregular_plurals,
+            &ontology.words.own_plurals,
+            &phrases,
+            |text, new, held| {
+                if let (Some(new), Some(held)) = (concept(new), concept(held)) {
+                    if new != held {
+                        collisions.entry(text.to_owned()).or_default().extend([held, new]);
+                    }
+                }
+            },
+        );
+        let collisions = collisions.into_iter().map(|(name, ids)| (name, ids.into_iter().collect())).collect();
+        let abstract_words = ontology.claims.abstract_words.iter().cloned().collect();
+        Self { orthography, words, trie, collisions, abstract_words }
+    }
+
+    /// Names that more than one concept claims.
+    pub(crate) fn collisions(&self) -> Vec<(String, Vec<ConceptId>)> {
+        self.collisions.clone()
+    }
+
+    /// Cuts a text into the longest known phrases, left to right.
+    pub(crate) fn units(&self, text: &str) -> Vec<Unit> {
+        let tokens = self.orthography.tokens(text);
+        let numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
+        let mut units = Vec::new();
+        let mut at = 0;
+        while let Some(token) = tokens.get(at) {
+            let ahead = numbers.get(at..).unwrap_or_default();
+            let (length, what) = match (self.trie.longest(ahead), &token.kind) {
+                (Some((length, meaning)), _) => (length, What::Phrase(meaning)),
+                (None, TokenKind::Number) => (1, What::Number),
+                (None, TokenKind::Sign(c)) => (1, What::Sign(*c)),
+                (None, TokenKind::Word) => (1, What::Unknown),
+            };
+            let end = tokens.get(at + length - 1).map_or(token.span.1, |last| last.span.1);
+            units.push(Unit { what, span: (token.span.0, end) });
+            at += length;
+        }
+        units
+    }
+
+    /// The food whose name begins at a token: how many tokens, and what it is.
+    pub(crate) fn food_at(&self, tokens: &[Token], at: usize) -> Option<(usize, ConceptId)> {
+        let (length, meaning) = self.longest_at(tokens, at)?;
+        concept(meaning).map(|id| (length, id))
+    }
+
+    /// Whether the word at a token names no food.
+    pub(crate) fn is_filler(&self, tokens: &[Token], at: usize) -> bool {
+        self.longest_at(tokens, at).is_some_and(|(_, meaning)| {
+            matches!(meaning, Meaning::Filler | Meaning::Conjunction | Meaning::Joiner | Meaning::Alternative)
+        })
+    }
+
+    fn longest_at(&self, tokens: &[Token], at: usize) -> Option<(usize, Meaning)> {
+        let run = tokens.get(at..)?.iter().map(|t| self.number(t));
+        let numbers: Vec<Option<u32>> = run.take_while(Option::is_some).collect();
+        self.trie.longest(&numbers)
+    }
+
+    fn number(&self, token: &Token) -> Option<u32> {
+        match token.kind {
+            TokenKind::Sign(_) => None,
+            _ => self.words.number(&token.text),
+        }
+    }
+}
+
+fn concept(meaning: Meaning) -> Option<ConceptId> {
+    match meaning {
+        Meaning::Food(id) | Meaning::Preparation(id) => Some(id),
+        _ => None,
+    }
+}
+
+fn claim_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
+    let claims = &ontology.claims;
+    let mut phrases = Vec::new();
+    for marker in &claims.markers {
+        let meaning = match marker.place {
+            Place::Before => Meaning::DenialBefore(marker.reach),
+            Place::After => Meaning::DenialAfter,
+        };
+        phrases.extend(marker.texts.iter().map(|t| (t.clone(), meaning)));
+    }
+    for (n, claim) in claims.named.iter().enumerate() {
+        phrases.extend(claim.names.iter().map(|t| (t.clone(), Meaning::NamedClaim(n))));
+    }
+    phrases.extend(claims.precautions.iter().map(|t| (t.clone(), Meaning::Precaution)));
+    phrases.extend(claims.no_claim.iter().map(|t| (t.clone(), Meaning::NoClaim)));
+    phrases.extend(claims.no_label.iter().map(|t| (t.clone(), Meaning::NoLabel)));
+    phrases
+}
+
+fn food_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
+    let mut phrases = Vec::new();
+    for id in ontology.ids() {
+        let concept = ontology.concept(id);
+        let meaning = match concept.kind {
+            Kind::Preparation => Meaning::Preparation(id),
+            _ => Meaning::Food(id),
+        };
+        let other_languages = concept.names_in.values().flatten();
+        phrases.extend(concept.names.iter().chain(other_languages).map(|name| (name.clone(), meaning)));
+    }
+    phrases
+}
+
+fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
+    let words = &ontology.words;
+    let mut phrases = Vec::new();
+    let mut add = |list: &[String], meaning| phrases.extend(list.iter().map(|t| (t.clone(), meaning)));
+    add(&words.joiners, Meaning::Joiner);
+    add(&words.conjunctions, Meaning::Conjunction);
+    add(&words.alternatives, Meaning::Alternative);
+    add(&words.flavour_marks, Meaning::Flavour);
+    for list in words.filler.values() {
+        add(list, Meaning::Filler);
+    }
+    phrases
+}
+
+/// "wheatflour" for "wheat flour": two-word names written together.
+fn joined_phrases(orthography: &Orthography, phrases: &[(String, Meaning)]) -> Vec<(String, Meaning)> {
+    let split: Vec<(Vec<String>, Meaning)> =
+        phrases.iter().map(|(text, meaning)| (words_of(orthography, text), *meaning)).collect();
+    let known: BTreeSet<&String> = split.iter().flat_map(|(words, _)| words).collect();
+    let joined = split.iter().filter_map(|(words, meaning)| match (words.as_slice(), meaning) {
+        ([first, second], Meaning::Food(_)) => Some((format!("{first}{second}"), *meaning)),
+        _ => None,
+    });
+    joined.filter(|(word, _)| !known.contains(word)).collect()
+}

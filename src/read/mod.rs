@@ -1,0 +1,112 @@
+//! What a text says: which foods, claims and preparations it names, and what in it was not understood.
+
+mod label;
+mod lexicon;
+mod normalize;
+
+use serde::Serialize;
+
+use crate::ontology::{ConceptId, Ontology};
+
+pub(crate) use label::read;
+pub(crate) use lexicon::{Lexicon, Trie, Words, index};
+pub(crate) use normalize::{Span, Token, TokenKind};
+
+/// Which text of an item or order a span points into.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Field {
+    /// The item's name.
+    Name,
+    /// The item's ingredient statement.
+    Ingredients,
+}
+
+/// A food that a text names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Mention {
+    /// What it was read as.
+    pub(crate) concept: ConceptId,
+    /// The bytes that name it.
+    pub(crate) span: (usize, usize),
+    /// The part of the text it stands in, counted from 0: parts are cut at commas, brackets, "with", "and".
+    pub(crate) part: usize,
+    /// It stands under a precautionary statement ("may contain").
+    pub(crate) precaution: bool,
+    /// It is only alluded to ("strawberry flavoured").
+    pub(crate) alluded: bool,
+    /// It is one of several that stand for each other ("butter or margarine"): the number of that choice.
+    pub(crate) choice: Option<usize>,
+    /// An ingredient list in brackets follows it, which replaces its ordinary recipe.
+    pub(crate) listed: bool,
+}
+
+/// A cooking or serving word.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct PreparationMention {
+    /// What it was read as.
+    pub(crate) concept: ConceptId,
+    /// The bytes that name it.
+    pub(crate) span: (usize, usize),
+    /// The part of the text it changes.
+    pub(crate) part: usize,
+}
+
+/// What a claim takes away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Denied {
+    /// A food: "egg-free", "no cheese".
+    Concept {
+        /// What is denied.
+        concept: ConceptId,
+        /// "X-free" promises a food made without X, not that nothing like X is in it;
+        /// "no X" says that the component was left out.
+        left_out: bool,
+    },
+    /// A claim with a name of its own, by its place in `claims.json`: "vegan".
+    Named(usize),
+}
+
+/// A claim that a text makes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Claim {
+    /// What it takes away.
+    pub(crate) denied: Denied,
+    /// The bytes that make it.
+    pub(crate) span: (usize, usize),
+    /// The part of the text it belongs to.
+    pub(crate) part: usize,
+}
+
+/// A stretch of text that was not understood.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Unread {
+    /// The words as written.
+    pub text: String,
+    /// Their bytes in the text.
+    pub span: (usize, usize),
+}
+
+/// Everything read from one text.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Reading {
+    /// Foods, in text order.
+    pub(crate) mentions: Vec<Mention>,
+    /// Cooking and serving words, in text order.
+    pub(crate) preparations: Vec<PreparationMention>,
+    /// Claims, in text order.
+    pub(crate) claims: Vec<Claim>,
+    /// What was not understood, in text order.
+    pub(crate) unread: Vec<Unread>,
+    /// "see carton" and the like stand where a label should.
+    pub(crate) no_label: bool,
+}
+
+/// The id of what a claim denies, as the exchange format shows it: `egg-free`, `vegan`.
+pub(crate) fn claim_name(ontology: &Ontology, claim: &Claim) -> String {
+    match claim.denied {
+        Denied::Concept { concept, .. } => format!("{}-free", ontology.concept(concept).id()),
+        Denied::Named(n) => ontology.claims.named.get(n).map(|c| c.id.clone()).unwrap_or_default(),
+    }
+}
