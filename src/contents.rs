@@ -37,6 +37,8 @@ struct Visit {
     stated: bool,
     /// There is a recipe edge on the way here.
     by_recipe: bool,
+    /// The first concept on the way that is by definition free of something.
+    free_of: Option<ConceptId>,
     /// The claim that softened the way, by its place in the item's claims.
     softened: Option<usize>,
 }
@@ -55,6 +57,18 @@ struct Held {
     presence: Presence,
     walk: usize,
     visit: usize,
+}
+
+/// Why a concept is free in an item.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum FreeReason {
+    /// The item's ingredient list was understood and does not bring it in.
+    Label,
+    /// This claim takes away what the ordinary recipe would hold.
+    Claim(String),
+    /// All words were understood, and nothing that they name brings it in.
+    Recipe(Vec<ConceptId>),
 }
 
 /// What is known of one item on the tray.
@@ -171,6 +185,7 @@ impl Contents {
             from: 0,
             stated: !bare && !mention.listed,
             by_recipe: false,
+            free_of: None,
             softened: None,
         };
         let is_preparation = ontology.concept(mention.concept).kind == Kind::Preparation;
@@ -265,6 +280,18 @@ impl Contents {
         let claim = visit.and_then(|v| v.softened).and_then(|c| self.claims.get(c));
         held.presence == Presence::May(MayReason::Claim)
             && claim.is_some_and(|(_, claim)| matches!(claim.denied, Denied::Named(_)))
+    }
+
+    /// Why a concept is `free`; `None` when it is not.
+    #[must_use]
+    pub fn free_because(&self, ontology: &Ontology, concept: ConceptId) -> Option<FreeReason> {
+        if self.presence(ontology, concept) != Presence::Free {
+            return None;
+        }
+        if let Some((_, claim)) = self.freed_by(ontology, concept) {
+            return Some(FreeReason::Claim(claim_name(ontology, claim)));
+        }
+        Some(if self.labelled { FreeReason::Label } else { FreeReason::Recipe(self.named()) })
     }
 
     /// Claims that the item's own words contradict: the claim and the concept.
@@ -531,6 +558,12 @@ impl Walker<'_> {
     /// Queues a visit after the claims have had their say.
     fn offer(&mut self, mut visit: Visit) {
         let ontology = self.ontology;
+        if visit.free_of.is_some_and(|by| ontology.concept(by).free_of.contains(&visit.concept)) {
+            return;
+        }
+        if visit.free_of.is_none() && visit.stated_or_start() && !ontology.concept(visit.concept).free_of.is_empty() {
+            visit.free_of = Some(visit.concept);
+        }
         for cap in self.caps.iter().filter(|c| c.definition || visit.by_recipe) {
             match cap.leaves(ontology, visit.concept) {
                 Left::All => {}
@@ -606,6 +639,10 @@ impl Walker<'_> {
 }
 
 impl Visit {
+    fn stated_or_start(&self) -> bool {
+        self.stated || self.edge == Edge::Mention
+    }
+
     /// What a visit hands to the next one: a substitute's other ingredients are there all the same.
     fn passed_on(self) -> Self {
         let presence = if self.presence == Presence::Free { Presence::Contains } else { self.presence };

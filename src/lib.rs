@@ -17,7 +17,7 @@ mod tray;
 mod verdict;
 
 pub use checker::Checker;
-pub use contents::{Contents, ItemForm, MayReason, PartForm, Presence};
+pub use contents::{Contents, FreeReason, ItemForm, MayReason, PartForm, Presence};
 pub use error::{InputError, OntologyError, OntologyProblem};
 pub use evidence::Step;
 pub use level::{DrinkLevel, FoodLevel};

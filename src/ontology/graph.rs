@@ -107,6 +107,13 @@ impl Graph<'_> {
         own
     }
 
+    /// Inherited too: a roll that is gluten-free bread is free of gluten.
+    fn free_of(&self, raw: &RawConcept, ancestors: &[ConceptId]) -> Vec<ConceptId> {
+        let above = ancestors.iter().filter_map(|up| self.entry(*up)).flat_map(|e| &e.free_of);
+        let all: BTreeSet<ConceptId> = raw.free_of.iter().chain(above).filter_map(|id| self.by_id.get(id).copied()).collect();
+        all.into_iter().collect()
+    }
+
     /// The nearest stated form; at equal distance the most demanding one.
     fn form(&self, id: ConceptId) -> Option<(Form, ConceptId)> {
         let mut level = vec![id];
@@ -144,6 +151,7 @@ impl Graph<'_> {
             names: raw.names.clone(),
             names_in: raw.names_in.clone(),
             parents: self.parents(id),
+            free_of: self.free_of(raw, &ancestors),
             ancestors,
             recipe: recipes.remove(&id).unwrap_or_default(),
             may_hide: self.ids(&raw.may_hide).collect(),

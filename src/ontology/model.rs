@@ -58,6 +58,7 @@ pub struct Concept {
     pub(crate) ancestors: Vec<ConceptId>,
     pub(crate) recipe: Vec<Ingredient>,
     pub(crate) may_hide: Vec<ConceptId>,
+    pub(crate) free_of: Vec<ConceptId>,
     pub(crate) form: Option<(Form, ConceptId)>,
     pub(crate) effect: Option<RawEffect>,
     /// Traits with inheritance, sorted.
@@ -121,6 +122,12 @@ impl Concept {
     #[must_use]
     pub fn may_hide(&self) -> &[ConceptId] {
         &self.may_hide
+    }
+
+    /// What neither it nor anything in it brings along, by definition or law.
+    #[must_use]
+    pub fn free_of(&self) -> &[ConceptId] {
+        &self.free_of
     }
 
     /// How it is ordinarily served, and the concept whose entry says so.

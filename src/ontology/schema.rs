@@ -61,6 +61,8 @@ pub(crate) struct RawConcept {
     #[serde(default)]
     pub(crate) may_hide: Vec<String>,
     #[serde(default)]
+    pub(crate) free_of: Vec<String>,
+    #[serde(default)]
     pub(crate) form: Option<RawForm>,
     #[serde(default)]
     pub(crate) effect: Option<RawEffect>,

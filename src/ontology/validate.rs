@@ -53,6 +53,7 @@ fn references<'a>(raw: &'a RawConcept) -> impl Iterator<Item = &'a String> + 'a 
         .chain(&made.sometimes)
         .chain(&made.never)
         .chain(&raw.may_hide)
+        .chain(&raw.free_of)
 }
 
 fn concept(file: &str, raw: &RawConcept, known: &Known<'_>, problems: &mut Vec<OntologyProblem>) {

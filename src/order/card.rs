@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::AllergyKind;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{ConceptId, Kind, Label, Ontology};
-use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, index};
+use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, index, phrase_word};
 
 /// What a phrase means on a card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -180,7 +180,7 @@ pub struct CardReading {
 /// Reads a card, or one entry of an order, in a mode.
 pub(crate) fn read_card(ontology: &Ontology, foods: &Lexicon, card: &CardLexicon, text: &str, mode: Mode) -> CardReading {
     let tokens = foods.orthography.tokens(text);
-    let card_numbers: Vec<Option<u32>> = tokens.iter().map(|t| card.words.number(&t.text)).collect();
+    let card_numbers: Vec<Option<u32>> = tokens.iter().map(|t| phrase_word(t).and_then(|w| card.words.number(w))).collect();
     let mut reader = Reader {
         ontology,
         foods,

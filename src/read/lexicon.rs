@@ -191,7 +191,19 @@ pub(crate) fn index<T: Copy>(
 }
 
 fn words_of(orthography: &Orthography, phrase: &str) -> Vec<String> {
-    orthography.tokens(phrase).into_iter().filter(|t| !matches!(t.kind, TokenKind::Sign(_))).map(|t| t.text).collect()
+    let tokens = orthography.tokens(phrase);
+    tokens.iter().filter_map(|t| phrase_word(t)).map(str::to_owned).collect()
+}
+
+/// What a token is within a phrase: names may hold brackets and per cent signs ("glucose syrup (wheat)", "2% milk").
+pub(crate) fn phrase_word(token: &Token) -> Option<&str> {
+    match token.kind {
+        TokenKind::Sign('(') => Some("("),
+        TokenKind::Sign(')') => Some(")"),
+        TokenKind::Sign('%') => Some("%"),
+        TokenKind::Sign(_) => None,
+        TokenKind::Word | TokenKind::Number => Some(&token.text),
+    }
 }
 
 /// The vocabulary of food texts.
@@ -277,10 +289,7 @@ impl Lexicon {
     }
 
     fn number(&self, token: &Token) -> Option<u32> {
-        match token.kind {
-            TokenKind::Sign(_) => None,
-            _ => self.words.number(&token.text),
-        }
+        phrase_word(token).and_then(|word| self.words.number(word))
     }
 }
 
