@@ -25,6 +25,15 @@ enum Edge {
     MayHide,
 }
 
+/// The weakest edge on the way to a concept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Certainty {
+    Possible,
+    Ordinary,
+    Always,
+    Definition,
+}
+
 /// One concept reached from one mention.
 #[derive(Debug, Clone, Copy)]
 struct Visit {
@@ -39,6 +48,8 @@ struct Visit {
     by_recipe: bool,
     /// The first concept on the way that is by definition free of something.
     free_of: Option<ConceptId>,
+    /// How surely the way holds: the weakest edge of it, and the fewer edges the better.
+    certainty: (Certainty, std::cmp::Reverse<u8>),
     /// The claim that softened the way, by its place in the item's claims.
     softened: Option<usize>,
 }
@@ -55,6 +66,7 @@ struct Walk {
 #[derive(Debug, Clone, Copy)]
 struct Held {
     presence: Presence,
+    certainty: (Certainty, std::cmp::Reverse<u8>),
     walk: usize,
     visit: usize,
 }
@@ -186,6 +198,7 @@ impl Contents {
             stated: !bare && !mention.listed,
             by_recipe: false,
             free_of: None,
+            certainty: (Certainty::Definition, std::cmp::Reverse(0)),
             softened: None,
         };
         let is_preparation = ontology.concept(mention.concept).kind == Kind::Preparation;
@@ -219,9 +232,9 @@ impl Contents {
                 if presence == Presence::Free {
                     continue;
                 }
-                let held = Held { presence, walk: w, visit: v };
+                let held = Held { presence, certainty: visit.certainty, walk: w, visit: v };
                 let best = self.held.entry(visit.concept).or_insert(held);
-                if presence.rank() > best.presence.rank() {
+                if (presence.rank(), visit.certainty) > (best.presence.rank(), best.certainty) {
                     *best = held;
                 }
                 if visit.stated {
@@ -376,6 +389,17 @@ impl Contents {
             source: ontology.concept(stated_by).source().to_vec(),
         });
         Some(steps)
+    }
+
+    /// The words of the item that a concept's evidence starts from, and which text they stand in.
+    pub(crate) fn words_for<'i>(&self, ontology: &Ontology, item: &'i Item, concept: ConceptId) -> Option<(Field, &'i str)> {
+        let walk = match self.presence(ontology, concept) {
+            Presence::Free | Presence::Unknown => return None,
+            Presence::May(MayReason::TooGeneral) => self.general_for(ontology, concept)?.0,
+            Presence::Contains | Presence::May(_) => self.held.get(&concept)?.walk,
+        };
+        let walk = self.walks.get(walk)?;
+        Some((walk.field, item.text(walk.field).get(walk.mention.span.0..walk.mention.span.1)?))
     }
 
     fn text_step(&self, ontology: &Ontology, item: &Item, walk: usize) -> Option<Step> {
@@ -613,7 +637,8 @@ impl Walker<'_> {
     fn kinds(&mut self, at: usize, visit: Visit) {
         let ontology = self.ontology;
         for parent in ontology.concept(visit.concept).kinds_of() {
-            self.offer(Visit { concept: *parent, edge: Edge::KindOf, from: at, stated: false, ..visit.passed_on() });
+            let onward = visit.passed_on(Certainty::Definition);
+            self.offer(Visit { concept: *parent, edge: Edge::KindOf, from: at, stated: false, ..onward });
         }
     }
 
@@ -621,7 +646,11 @@ impl Walker<'_> {
         let ontology = self.ontology;
         let concept = ontology.concept(visit.concept);
         for ingredient in concept.recipe() {
-            let mut onward = visit.passed_on();
+            let mut onward = visit.passed_on(match ingredient.strength {
+                Strength::Always => Certainty::Always,
+                Strength::Often => Certainty::Ordinary,
+                Strength::Sometimes => Certainty::Possible,
+            });
             if ingredient.strength == Strength::Sometimes && onward.presence == Presence::Contains {
                 onward.presence = Presence::May(MayReason::RecipesDiffer);
             }
@@ -629,7 +658,7 @@ impl Walker<'_> {
             self.offer(Visit { concept: ingredient.to, edge, from: at, stated: true, by_recipe: true, ..onward });
         }
         for hidden in concept.may_hide() {
-            let mut onward = visit.passed_on();
+            let mut onward = visit.passed_on(Certainty::Possible);
             if onward.presence == Presence::Contains {
                 onward.presence = Presence::May(MayReason::RecipesDiffer);
             }
@@ -644,8 +673,10 @@ impl Visit {
     }
 
     /// What a visit hands to the next one: a substitute's other ingredients are there all the same.
-    fn passed_on(self) -> Self {
+    fn passed_on(self, edge: Certainty) -> Self {
         let presence = if self.presence == Presence::Free { Presence::Contains } else { self.presence };
-        Self { presence, ..self }
+        let (weakest, std::cmp::Reverse(length)) = self.certainty;
+        let certainty = (weakest.min(edge), std::cmp::Reverse(length.saturating_add(1)));
+        Self { presence, certainty, ..self }
     }
 }

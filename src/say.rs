@@ -2,6 +2,7 @@
 
 use crate::contents::{MayReason, Presence};
 use crate::order::{AskFor, Prepared};
+use crate::read::Field;
 use crate::tray::Tray;
 use crate::verdict::{Action, Finding, Rule};
 
@@ -24,19 +25,24 @@ fn capital(text: &str) -> String {
     chars.next().map(|first| first.to_uppercase().chain(chars).collect()).unwrap_or_default()
 }
 
-/// An item and an excluded food.
-pub(crate) fn presence(item: &str, food: &str, presence: Presence) -> String {
-    let item = capital(&name(item));
+/// An item and an excluded food, with the words that bring it in: a part of the name speaks for itself
+/// ("Tahini sauce contains sesame"), words of the label stand behind the item ("Sausage contains milk: whey powder").
+pub(crate) fn presence(item: &str, words: Option<(Field, &str)>, food: &str, presence: Presence) -> String {
+    let (subject, label) = match words {
+        Some((Field::Name, words)) => (capital(&name(words)), String::new()),
+        Some((_, words)) => (capital(&name(item)), format!(" (\"{}\")", name(words))),
+        None => (capital(&name(item)), String::new()),
+    };
     match presence {
-        Presence::Contains => format!("{item} contains {food}."),
-        Presence::May(MayReason::Precaution) => format!("{item}: the label warns of {food}."),
-        Presence::May(MayReason::RecipesDiffer) => format!("{item} may contain {food}: recipes differ."),
-        Presence::May(MayReason::TooGeneral) => format!("{item} may contain {food}: the name is too general."),
-        Presence::May(MayReason::Choice) => format!("{item} may contain {food}: the text leaves a choice."),
-        Presence::May(MayReason::Alluded) => format!("{item} may contain {food}: it is named as a flavour or style."),
-        Presence::May(MayReason::Claim) => format!("{item} may contain {food}: its claim does not rule it out."),
-        Presence::Unknown => format!("{item} could contain {food}: not all of its text was understood."),
-        Presence::Free => format!("{item}: nothing shows {food}."),
+        Presence::Contains => format!("{subject} contains {food}{label}."),
+        Presence::May(MayReason::Precaution) => format!("{subject}: the label warns of {food}{label}."),
+        Presence::May(MayReason::RecipesDiffer) => format!("{subject} may contain {food}{label}: recipes differ."),
+        Presence::May(MayReason::TooGeneral) => format!("{subject} may contain {food}{label}: the name is too general."),
+        Presence::May(MayReason::Choice) => format!("{subject} may contain {food}{label}: the text leaves a choice."),
+        Presence::May(MayReason::Alluded) => format!("{subject} may contain {food}{label}: it is named as a flavour or style."),
+        Presence::May(MayReason::Claim) => format!("{subject} may contain {food}{label}: its claim does not rule it out."),
+        Presence::Unknown => format!("{subject} could contain {food}: not all of its text was understood."),
+        Presence::Free => format!("{subject}: nothing shows {food}."),
     }
 }
 

@@ -75,7 +75,7 @@ fn excluded(case: &Case<'_>, n: usize, item: &Item, contents: &Contents, exclusi
         return finding(Presence::Free, Action::Ask, vec![step], say::only_a_claim(&item.name, text, title));
     }
     let action = if certain && !exclusion.only_ask { conflict(item) } else { Action::Ask };
-    let words = say::presence(&item.name, title, presence);
+    let words = say::presence(&item.name, contents.words_for(ontology, item, concept), title, presence);
     finding(presence, action, contents.evidence(ontology, item, concept), words)
 }
 
