@@ -128,7 +128,7 @@ impl Contents {
             traits: BTreeMap::new(),
             plain: false,
         };
-        contents.walk_all(ontology);
+        contents.walk_all(ontology, lexicon, item);
         contents.merge();
         contents.note_traits(ontology);
         contents
@@ -140,13 +140,17 @@ impl Contents {
             .filter_map(|(field, reading)| Some((field, reading?)))
     }
 
-    fn walk_all(&mut self, ontology: &Ontology) {
+    fn walk_all(&mut self, ontology: &Ontology, lexicon: &Lexicon, item: &Item) {
         let mut walks = Vec::new();
         let mut freed = BTreeMap::new();
         for (field, reading) in self.readings() {
             for mention in &reading.mentions {
-                let caps = self.caps(ontology, field, mention.part);
-                walks.push(self.walk(ontology, field, mention.clone(), &caps, &mut freed));
+                let caps = self.caps(ontology, lexicon, item, field, mention);
+                let owner = mention.within.and_then(|owner| reading.mentions.get(owner));
+                let mut mention = mention.clone();
+                // "soya lecithin (E322)": the more general word in the brackets adds nothing.
+                mention.explained |= owner.is_some_and(|owner| ontology.is_a(owner.concept, mention.concept));
+                walks.push(self.walk(ontology, field, mention, &caps, &mut freed));
             }
             for preparation in &reading.preparations {
                 let mention = Mention {
@@ -157,8 +161,12 @@ impl Contents {
                     alluded: false,
                     choice: None,
                     listed: false,
+                    explained: false,
+                    within: None,
                 };
-                let caps = self.caps(ontology, field, mention.part);
+                // What a way of cooking brings in by definition counts as named: "dairy-free buttered toast" is buttered.
+                let mut caps = self.caps(ontology, lexicon, item, field, &mention);
+                caps.iter_mut().for_each(|cap| cap.definition = false);
                 walks.push(self.walk(ontology, field, mention, &caps, &mut freed));
             }
         }
@@ -168,13 +176,17 @@ impl Contents {
     }
 
     /// The claims that bear on a mention. One in the same part also reaches what the food is by definition
-    /// ("dairy-free cheese"); one elsewhere in the name only its recipe; one in another ingredient nothing.
-    fn caps(&self, ontology: &Ontology, field: Field, part: usize) -> Vec<Cap> {
+    /// ("dairy-free cheese"); one that stands alone in the name reaches every recipe of it; another reaches nothing here.
+    /// None reaches a food whose own words name what it denies: "egg-free" says nothing of the egg in "egg salad".
+    fn caps(&self, ontology: &Ontology, lexicon: &Lexicon, item: &Item, field: Field, mention: &Mention) -> Vec<Cap> {
         let mut caps = Vec::new();
+        let words = item.text(field).get(mention.span.0..mention.span.1).unwrap_or_default();
         for (n, (claim_field, claim)) in self.claims.iter().enumerate() {
-            let same_part = *claim_field == field && claim.part == part;
-            let bears = same_part || (field == Field::Name && *claim_field == Field::Name);
-            if bears {
+            let same_part = *claim_field == field && claim.part == mention.part;
+            let whole = claim.whole && field == Field::Name && *claim_field == Field::Name;
+            let denied_words = claim.food.and_then(|food| item.text(*claim_field).get(food.0..food.1));
+            let names_it = denied_words.is_some_and(|denied| lexicon.has_words(words, denied));
+            if (same_part || whole) && !names_it {
                 caps.push(Cap::new(ontology, n, claim, same_part));
             }
         }
@@ -202,7 +214,16 @@ impl Contents {
             softened: None,
         };
         let is_preparation = ontology.concept(mention.concept).kind == Kind::Preparation;
-        let mut walker = Walker { ontology, caps, freed, visits: Vec::new(), seen: BTreeMap::new(), queue: VecDeque::new(), later: VecDeque::new() };
+        let mut walker = Walker {
+            ontology,
+            caps,
+            freed,
+            visits: Vec::new(),
+            seen: BTreeMap::new(),
+            explained: mention.explained,
+            queue: VecDeque::new(),
+            later: VecDeque::new(),
+        };
         walker.offer(start);
         while let Some(at) = walker.next() {
             let Some(visit) = walker.visits.get(at).copied() else { continue };
@@ -237,7 +258,8 @@ impl Contents {
                 if (presence.rank(), visit.certainty) > (best.presence.rank(), best.certainty) {
                     *best = held;
                 }
-                if visit.stated {
+                let explained = v == 0 && walk.mention.explained;
+                if visit.stated && !explained {
                     self.general.entry(visit.concept).or_insert((w, v));
                 }
             }
@@ -291,7 +313,7 @@ impl Contents {
         let Some(held) = self.held.get(&concept) else { return false };
         let visit = self.walks.get(held.walk).and_then(|w| w.visits.get(held.visit));
         let claim = visit.and_then(|v| v.softened).and_then(|c| self.claims.get(c));
-        held.presence == Presence::May(MayReason::Claim)
+        matches!(held.presence, Presence::May(reason) if reason != MayReason::Precaution)
             && claim.is_some_and(|(_, claim)| matches!(claim.denied, Denied::Named(_)))
     }
 
@@ -313,7 +335,7 @@ impl Contents {
         for entry in &self.claims {
             let Denied::Concept { concept, .. } = entry.1.denied else { continue };
             let named = self.walks.iter().filter(|w| !w.mention.precaution).flat_map(|w| &w.visits).any(|v| {
-                v.concept == concept && v.presence == Presence::Contains && !v.by_recipe
+                v.concept == concept && v.presence == Presence::Contains && v.certainty.0 >= Certainty::Always
             });
             if named {
                 found.push((entry, concept));
@@ -556,6 +578,8 @@ struct Walker<'a> {
     visits: Vec<Visit>,
     /// For each concept: visited as a class, visited as stated.
     seen: BTreeMap<ConceptId, (bool, bool)>,
+    /// A source in brackets says what the mention is made from.
+    explained: bool,
     queue: VecDeque<Visit>,
     later: VecDeque<Visit>,
 }
@@ -591,10 +615,14 @@ impl Walker<'_> {
         for cap in self.caps.iter().filter(|c| c.definition || visit.by_recipe) {
             match cap.leaves(ontology, visit.concept) {
                 Left::All => {}
+                // What the text names by itself stays: gluten-free oats are oats.
                 Left::Softened => {
-                    if visit.presence == Presence::Contains {
-                        visit.presence = Presence::May(MayReason::Claim);
+                    let named = cap.exact && !visit.by_recipe;
+                    if !named && visit.presence != Presence::Free {
                         visit.softened = Some(cap.index);
+                        if visit.presence == Presence::Contains {
+                            visit.presence = Presence::May(MayReason::Claim);
+                        }
                     }
                 }
                 Left::Nothing => {
@@ -655,9 +683,13 @@ impl Walker<'_> {
                 onward.presence = Presence::May(MayReason::RecipesDiffer);
             }
             let edge = Edge::MadeWith(ingredient.strength, ingredient.stated_by);
-            self.offer(Visit { concept: ingredient.to, edge, from: at, stated: true, by_recipe: true, ..onward });
+            let named = concept.kind == Kind::Preparation && ingredient.strength == Strength::Always;
+            let by_recipe = visit.by_recipe || !named;
+            self.offer(Visit { concept: ingredient.to, edge, from: at, stated: true, by_recipe, ..onward });
         }
-        for hidden in concept.may_hide() {
+        // Only the bare word of a text hides something; a recipe says what it means, and so does a source in brackets.
+        let bare_word = visit.edge == Edge::Mention && !self.explained;
+        for hidden in concept.may_hide().iter().filter(|_| bare_word) {
             let mut onward = visit.passed_on(Certainty::Possible);
             if onward.presence == Presence::Contains {
                 onward.presence = Presence::May(MayReason::RecipesDiffer);

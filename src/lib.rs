@@ -9,6 +9,7 @@ mod error;
 mod evidence;
 mod judge;
 mod level;
+mod object;
 mod ontology;
 mod order;
 mod read;

@@ -10,13 +10,14 @@ use crate::read::Field;
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Tray {
-    /// The resident that the tray is marked for; opaque, compared letter by letter.
+    /// The resident that the tray is marked for; opaque, compared but for case, white space, dashes and Unicode form.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub resident: Option<String>,
     /// The meal that the tray is marked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub meal: Option<String>,
     /// What is on it, at most [`limits::ITEMS`].
+    #[serde(deserialize_with = "crate::object::list")]
     pub items: Vec<Item>,
 }
 

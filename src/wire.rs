@@ -23,8 +23,10 @@ pub struct Check {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub id: Option<String>,
     /// The order.
+    #[serde(deserialize_with = "crate::object::one")]
     pub order: Order,
     /// The tray.
+    #[serde(deserialize_with = "crate::object::one")]
     pub tray: Tray,
 }
 
@@ -110,7 +112,10 @@ fn parse<'a, T: Deserialize<'a>>(json: &'a str) -> Result<T, InputError> {
     if json.len() > limits::CHECK_BYTES {
         return Err(InputError::too_large("the JSON text", json.len(), limits::CHECK_BYTES, "bytes"));
     }
-    serde_json::from_str(json).map_err(|e| InputError::from_json(&e))
+    let mut deserializer = serde_json::Deserializer::from_str(json);
+    let value = crate::object::one(&mut deserializer).map_err(|e| InputError::from_json(&e))?;
+    deserializer.end().map_err(|e| InputError::from_json(&e))?;
+    Ok(value)
 }
 
 fn write<T: Serialize>(value: &T) -> Result<String, InputError> {

@@ -8,6 +8,10 @@ use crate::read::{Mention, Reading};
 
 /// The risk id for thin liquid together with solid pieces.
 pub(crate) const MIXED: &str = "mixed";
+/// The risk id for juice that separates in the mouth.
+const JUICY: &str = "juicy";
+/// The risk id for what melts to a thin liquid.
+const MELTS: &str = "melts";
 
 /// One food of the name and its form after the preparations beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,6 +94,10 @@ pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
             None => form.unknown.push(head.concept),
         }
     }
+    // "Pureed on request" says how it may be had, not how it is.
+    if name.no_label {
+        form.unknown.extend(name.mentions.iter().map(|m| m.concept));
+    }
     // Salt or flour beside a food changes no form; alone on the tray its form is not known.
     if form.heads().next().is_none() {
         form.unknown.extend(formless);
@@ -126,10 +134,11 @@ fn apply(effect: &RawEffect, form: &mut Form) {
     if let (Some(least), Some(level)) = (effect.at_least, form.food) {
         form.food = Some(level.max(least));
     }
-    if effect.no_drink {
+    let only_juice = form.risks.iter().any(|r| r == JUICY) && !form.risks.iter().any(|r| r == MIXED || r == MELTS);
+    if effect.no_drink || (effect.binds_juice && only_juice) {
         form.drink = None;
     }
-    if let (Some(level), true) = (effect.drink, form.drink.is_some() || effect.food.is_none()) {
+    if let (Some(level), Some(_)) = (effect.drink, form.drink) {
         form.drink = Some(level);
     }
     form.risks.retain(|risk| !effect.clears.contains(risk));

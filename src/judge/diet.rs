@@ -2,7 +2,7 @@
 
 use super::texture::form_steps;
 use super::{Case, conflict};
-use crate::contents::{Contents, MayReason, Presence};
+use crate::contents::{Contents, Presence};
 use crate::evidence::Step;
 use crate::ontology::{RawDiet, RawDietRule, RuleAction};
 use crate::order::PreparedDiet;
@@ -76,8 +76,8 @@ fn apply(
         .or_else(|| {
             let found = rule.concepts.iter().filter_map(holds).filter(|(concept, presence)| match presence {
                 // A named claim such as "vegan" satisfies a diet, though not an allergy.
-                Presence::May(MayReason::Claim) => !contents.softened_by_name(*concept),
-                Presence::May(_) | Presence::Contains => true,
+                Presence::May(_) => !contents.softened_by_name(*concept),
+                Presence::Contains => true,
                 _ => false,
             });
             let (concept, presence) = found.max_by_key(|(_, p)| p.rank())?;

@@ -1,8 +1,17 @@
 //! Is this the right resident's tray, for the right meal?
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::Case;
 use crate::say;
 use crate::verdict::{Action, Finding, Rule};
+
+/// Case, white space, dashes and Unicode form make no other resident of a label; everything else does.
+fn folded(label: &str) -> String {
+    let plain = |c: char| if matches!(c, '\u{2010}'..='\u{2015}' | '\u{2212}') { '-' } else { c };
+    let text: String = label.nfkc().flat_map(char::to_lowercase).map(plain).collect();
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
 
 pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     let pairs = [
@@ -11,9 +20,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     ];
     let differs = |(what, order, tray): (&'static str, &Option<String>, &Option<String>)| {
         let (order, tray) = (order.as_ref()?, tray.as_ref()?);
-        // Meals are words and may differ in case; residents are opaque.
-        let same = if what == "meal" { order.trim().to_lowercase() == tray.trim().to_lowercase() } else { order == tray };
-        (!same).then(|| Finding {
+        (folded(order) != folded(tray)).then(|| Finding {
             item: None,
             rule: Rule::Identity,
             concept: Some(what.to_owned()),

@@ -87,9 +87,14 @@ impl Graph<'_> {
         {
             own.extend(self.ids(names).map(|to| Ingredient { to, strength, stated_by: id }));
         }
-        let replaced: BTreeSet<ConceptId> = own.iter().map(|i| i.to).chain(self.ids(&made.never)).collect();
+        // An own edge replaces the same inherited edge; only `never` also reaches the kinds of its target:
+        // "sometimes vegetable" must not take away an inherited "often celery".
+        let own_targets: BTreeSet<ConceptId> = own.iter().map(|i| i.to).collect();
+        let never: BTreeSet<ConceptId> = self.ids(&made.never).collect();
         let is_replaced = |to: ConceptId| {
-            replaced.contains(&to) || ancestors.get(&to).is_some_and(|up| up.iter().any(|a| replaced.contains(a)))
+            own_targets.contains(&to)
+                || never.contains(&to)
+                || ancestors.get(&to).is_some_and(|up| up.iter().any(|a| never.contains(a)))
         };
         let mut inherited: BTreeMap<ConceptId, Ingredient> = BTreeMap::new();
         for parent in self.parents(id) {

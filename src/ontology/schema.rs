@@ -108,6 +108,8 @@ pub(crate) struct RawEffect {
     pub(crate) at_least: Option<FoodLevel>,
     pub(crate) drink: Option<DrinkLevel>,
     pub(crate) no_drink: bool,
+    /// Juice that would separate is taken up; what pours or melts stays.
+    pub(crate) binds_juice: bool,
     pub(crate) clears: Vec<String>,
     pub(crate) adds: Vec<String>,
     pub(crate) plain: bool,
@@ -136,6 +138,9 @@ pub(crate) struct ClaimFile {
     pub(crate) markers: Vec<RawMarker>,
     pub(crate) abstract_words: Vec<String>,
     pub(crate) precautions: Vec<String>,
+    pub(crate) shared_places: Vec<String>,
+    pub(crate) shared_verbs: Vec<String>,
+    pub(crate) partial_lists: Vec<String>,
     pub(crate) no_claim: Vec<String>,
     pub(crate) no_label: Vec<String>,
     pub(crate) named: Vec<RawNamedClaim>,
@@ -299,6 +304,9 @@ pub(crate) struct RawTerm {
     pub(crate) food: Option<FoodLevel>,
     #[serde(default)]
     pub(crate) drink: Option<DrinkLevel>,
+    /// A level number without a word for its axis: read only where the card names the axis.
+    #[serde(default)]
+    pub(crate) either: Option<u8>,
     /// A remark that the verdict repeats; the term is still read.
     #[serde(default)]
     pub(crate) remark: Option<String>,
@@ -382,6 +390,7 @@ pub(crate) struct CardFile {
     pub(crate) ambiguous: Vec<RawAmbiguous>,
     pub(crate) intolerance_diets: BTreeMap<String, String>,
     pub(crate) exclusion_marks: Vec<String>,
+    pub(crate) choking_notes: Vec<String>,
     pub(crate) units_ml: BTreeMap<String, u32>,
     pub(crate) drugs: Vec<String>,
 }
@@ -394,6 +403,10 @@ pub(crate) enum Label {
     Intolerance,
     Preference,
     Other,
+    /// "texture:", "food:": a bare level number after it is a food level.
+    FoodAxis,
+    /// "liquids:": a bare level number after it is a drink level.
+    DrinkAxis,
 }
 
 /// An abbreviation with more than one reading.

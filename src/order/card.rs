@@ -191,6 +191,9 @@ pub(crate) fn read_card(ontology: &Ontology, foods: &Lexicon, card: &CardLexicon
         start: mode,
         mode,
         clause: 0,
+        axis: None,
+        denied_at: None,
+        last_level: None,
         amount: None,
         fluid: None,
         out: CardReading::default(),
@@ -215,6 +218,12 @@ struct Reader<'a> {
     mode: Mode,
     /// How many allergies were read before this clause.
     clause: usize,
+    /// The axis that the card names for bare level numbers.
+    axis: Option<Label>,
+    /// The token after a "no" or "not": what begins there is denied.
+    denied_at: Option<usize>,
+    /// The last level term: its number, the token after it, and whether it is still unclear.
+    last_level: Option<(u8, usize, bool)>,
     /// An amount of fluid in mL that waits for what it limits.
     amount: Option<(u32, Span)>,
     /// A fluid limit that waits for its amount.
@@ -257,7 +266,7 @@ impl Reader<'_> {
                 let span = self.span(at, 1);
                 if self.mode == Mode::Preference {
                     self.out.preferences.push(self.words(span));
-                } else if !self.foods.is_filler(self.tokens, at) {
+                } else {
                     self.unclear(span, "not understood".to_owned());
                 }
                 at + 1
@@ -267,6 +276,11 @@ impl Reader<'_> {
 
     fn phrase(&mut self, at: usize, length: usize, meaning: Meaning) -> usize {
         let span = self.span(at, length);
+        let denied = self.denied_at.take() == Some(at);
+        if denied && matches!(meaning, Meaning::Term(_) | Meaning::Diet(_)) {
+            self.unclear(span, "denied; what is ordered instead must be asked".to_owned());
+            return at + length;
+        }
         match meaning {
             Meaning::Label(label) => self.label(label),
             Meaning::NoneKnown => self.out.none_known = true,
@@ -276,7 +290,10 @@ impl Reader<'_> {
             }
             Meaning::Denial => self.mode = Mode::Denied,
             Meaning::Dislike => self.mode = Mode::Preference,
-            Meaning::ExclusionMark => self.mode = Mode::Allergy(AllergyKind::Excluded),
+            Meaning::ExclusionMark => {
+                self.mode = Mode::Allergy(AllergyKind::Excluded);
+                self.denied_at = Some(at + length);
+            }
             Meaning::Severe => self.out.allergies.iter_mut().skip(self.clause).for_each(|a| a.severe = true),
             Meaning::Reaction => {
                 let words = self.words(span);
@@ -297,7 +314,7 @@ impl Reader<'_> {
             }
             Meaning::Drug => self.out.drugs.push(self.words(span)),
             Meaning::Diet(n) => self.diet(n, span),
-            Meaning::Term(n) => self.term(n, span),
+            Meaning::Term(n) => self.term(n, at, length),
             Meaning::OrderGroup(n) => self.order_group(n, span),
         }
         at + length
@@ -318,6 +335,13 @@ impl Reader<'_> {
             }
             Label::Preference => self.mode = Mode::Preference,
             Label::Other => self.mode = Mode::Open,
+            Label::FoodAxis | Label::DrinkAxis => {
+                // "food" is also a plain word among allergies.
+                if !matches!(self.mode, Mode::Allergy(_)) {
+                    self.mode = Mode::Open;
+                }
+                self.axis = Some(label);
+            }
         }
     }
 
@@ -396,9 +420,32 @@ impl Reader<'_> {
         self.out.diet_places.push((n, self.words(span)));
     }
 
-    fn term(&mut self, n: usize, span: Span) {
+    fn term(&mut self, n: usize, at: usize, length: usize) {
         let Some(term) = self.ontology.iddsi.terms.get(n) else { return };
+        let span = self.span(at, length);
         let words = self.words(span);
+        let before = self.last_level.take().filter(|(_, end, _)| self.only_signs(*end, at));
+        if let Some(number) = term.either {
+            let settled = before.is_some_and(|(other, _, unclear)| other == number && !unclear);
+            let axis = self.axis;
+            self.last_level = Some((number, at + length, !settled && axis.is_none()));
+            if settled {
+                return;
+            }
+            match (axis, FoodLevel::from_number(number.into()), DrinkLevel::from_number(number.into())) {
+                (Some(Label::FoodAxis), Some(level), _) => return self.out.food_levels.push((level, words)),
+                (Some(Label::DrinkAxis), _, Some(level)) => return self.out.liquid_levels.push((level, words)),
+                _ => self.last_level = Some((number, at + length, true)),
+            }
+        }
+        let number = term.food.map(FoodLevel::number).or(term.drink.map(DrinkLevel::number));
+        if let Some(number) = number {
+            // "IDDSI 4 - pureed": the word says which axis the number before it means.
+            if before.is_some_and(|(other, _, unclear)| unclear && other == number) {
+                self.out.unclear.pop();
+            }
+            self.last_level = Some((number, at + length, false));
+        }
         if let Some(level) = term.food {
             self.out.food_levels.push((level, words.clone()));
         }
@@ -411,6 +458,11 @@ impl Reader<'_> {
         if let Some(why) = &term.ask {
             self.unclear(span, why.clone());
         }
+    }
+
+    /// Whether only punctuation stands between two places.
+    fn only_signs(&self, from: usize, to: usize) -> bool {
+        self.tokens.get(from..to).is_some_and(|run| run.iter().all(|t| matches!(t.kind, TokenKind::Sign(s) if s != '.' && s != '\n')))
     }
 
     /// A number by itself: an amount of fluid when a unit follows, else unclear.
@@ -464,6 +516,7 @@ impl Reader<'_> {
 
     fn end_clause(&mut self) {
         self.mode = self.start;
+        self.axis = None;
         self.clause = self.out.allergies.len();
         if let Some((_, span)) = self.amount.take() {
             self.unclear(span, "an amount that belongs to nothing that was read".to_owned());
@@ -494,6 +547,12 @@ impl Reader<'_> {
                 self.out.diets.push(diet.id.clone());
             }
             self.out.diet_places.push((n, words));
+        }
+        let chokes = |words: &String| self.ontology.card.choking_notes.iter().any(|note| words.to_lowercase().contains(note.as_str()));
+        if self.out.food_levels.iter().any(|(level, _)| *level == FoodLevel::Regular) && self.out.precautions.iter().any(chokes) {
+            let why = "regular food beside a choking or swallowing note; easy to chew may be meant".to_owned();
+            let text = self.out.food_levels.first().map(|(_, words)| words.clone()).unwrap_or_default();
+            self.out.unclear.push(Unclear { text, span: (0, self.text.len()), why });
         }
         self.out.food_level = self.out.food_levels.iter().map(|(level, _)| *level).min();
         self.out.liquid_level = self.out.liquid_levels.iter().map(|(level, _)| *level).max();

@@ -22,7 +22,7 @@ use crate::tray::bounded;
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Order {
-    /// The resident; opaque, compared letter by letter with the tray's.
+    /// The resident; opaque, compared with the tray's but for case, white space, dashes and Unicode form.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub resident: Option<String>,
     /// The meal; compared with the tray's.

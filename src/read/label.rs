@@ -5,6 +5,9 @@ use super::{Claim, Denied, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
 
+/// How many phrases may stand between a shared place and what it does: "facility which in other seasons also handles".
+const SHARED_REACH: usize = 8;
+
 /// Reads a food text: a menu line, a recipe line or an ingredient statement.
 pub(crate) fn read(lexicon: &Lexicon, text: &str) -> Reading {
     let units = lexicon.units(text);
@@ -22,8 +25,8 @@ struct State {
     next_part: usize,
     /// For each open bracket: the part outside, and the mention that the bracket follows.
     brackets: Vec<(usize, Option<usize>)>,
-    /// Foods read inside each open bracket.
-    inside: Vec<usize>,
+    /// Foods read inside each open bracket; `None` once the bracket says that it lists only some.
+    inside: Vec<Option<usize>>,
     /// How many brackets were open when "may contain" was read.
     precaution: Option<usize>,
     choices: usize,
@@ -73,8 +76,20 @@ impl Reader<'_> {
             Meaning::DenialAfter => {}
             Meaning::NamedClaim(n) => {
                 let part = self.state.part;
-                self.out.claims.push(Claim { denied: Denied::Named(n), span: unit.span, part });
+                self.out.claims.push(Claim { denied: Denied::Named(n), span: unit.span, part, food: None, whole: false });
             }
+            Meaning::PartialList => {
+                if let Some(count) = self.state.inside.last_mut() {
+                    *count = None;
+                }
+                self.new_part();
+            }
+            Meaning::SharedPlace => {
+                if self.shares(at + 1) {
+                    self.state.precaution = Some(self.state.brackets.len());
+                }
+            }
+            Meaning::SharedVerb => {}
             Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
             Meaning::NoLabel => self.out.no_label = true,
             Meaning::Joiner | Meaning::Conjunction => self.new_part(),
@@ -87,12 +102,17 @@ impl Reader<'_> {
     fn food(&mut self, at: usize, unit: Unit, concept: ConceptId) -> usize {
         if self.what(at + 1) == Some(What::Phrase(Meaning::DenialAfter)) {
             let end = self.units.get(at + 1).map_or(unit.span.1, |u| u.span.1);
-            self.claim(concept, (unit.span.0, end), false);
+            self.claim(concept, unit.span, (unit.span.0, end), false);
             return at + 2;
         }
         if self.is_abstract(unit) && self.leads_to_free(at + 1) {
-            self.claim(concept, unit.span, false);
+            self.claim(concept, unit.span, unit.span, false);
             return at + 1;
+        }
+        let text = self.text.get(unit.span.0..unit.span.1).unwrap_or_default();
+        for denied in self.lexicon.inner_claims(text) {
+            let (span, part) = (unit.span, self.state.part);
+            self.out.claims.push(Claim { denied, span, part, food: None, whole: false });
         }
         let alluded = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Flavour)));
         let choice = self.choice_before(at);
@@ -104,10 +124,12 @@ impl Reader<'_> {
             alluded,
             choice,
             listed: false,
+            explained: false,
+            within: self.state.brackets.last().and_then(|(_, owner)| *owner),
         };
         self.state.last = Some(self.out.mentions.len());
         self.out.mentions.push(mention);
-        if let Some(count) = self.state.inside.last_mut() {
+        if let Some(Some(count)) = self.state.inside.last_mut() {
             *count += 1;
         }
         at + 1
@@ -126,6 +148,18 @@ impl Reader<'_> {
                 Some(What::Phrase(Meaning::Conjunction | Meaning::Alternative | Meaning::Food(_))) => {}
                 Some(What::Sign(',' | '/')) => {}
                 Some(What::Phrase(Meaning::DenialAfter)) => return at > from,
+                _ => return false,
+            }
+        }
+        false
+    }
+
+    /// Whether a place ("facility", "equipment") is said to handle what follows, without a denial before it.
+    fn shares(&self, from: usize) -> bool {
+        for at in from..self.units.len().min(from + SHARED_REACH) {
+            match self.what(at) {
+                Some(What::Phrase(Meaning::SharedVerb)) => return true,
+                Some(What::Phrase(Meaning::Filler | Meaning::SharedPlace | Meaning::Conjunction | Meaning::Joiner)) => {}
                 _ => return false,
             }
         }
@@ -153,18 +187,23 @@ impl Reader<'_> {
         first.choice
     }
 
-    fn claim(&mut self, concept: ConceptId, span: (usize, usize), left_out: bool) {
+    fn claim(&mut self, concept: ConceptId, food: (usize, usize), span: (usize, usize), left_out: bool) {
         let part = self.state.part;
-        self.out.claims.push(Claim { denied: Denied::Concept { concept, left_out }, span, part });
+        let denied = Denied::Concept { concept, left_out };
+        self.out.claims.push(Claim { denied, span, part, food: Some(food), whole: false });
     }
 
     /// "no A", "no A, B or C", "free from A, B and C".
     fn denial(&mut self, at: usize, unit: Unit, reach: Reach) -> usize {
+        // "not pureed": the word has no effect.
+        if matches!(self.what(at + 1), Some(What::Phrase(Meaning::Preparation(_)))) {
+            return at + 2;
+        }
         let foods = self.denied_foods(at + 1, reach);
         let mut go_on = at + 1;
         for (place, concept) in foods {
-            let end = self.units.get(place).map_or(unit.span.1, |u| u.span.1);
-            self.claim(concept, (unit.span.0, end), true);
+            let food = self.units.get(place).map_or(unit.span, |u| u.span);
+            self.claim(concept, food, (unit.span.0, food.1), true);
             go_on = place + 1;
         }
         go_on
@@ -211,7 +250,7 @@ impl Reader<'_> {
         match sign {
             '(' | '[' | '{' if self.state.brackets.len() < limits::NESTING => {
                 self.state.brackets.push((self.state.part, self.state.last));
-                self.state.inside.push(0);
+                self.state.inside.push(Some(0));
                 self.new_part();
             }
             ')' | ']' | '}' => self.close_bracket(),
@@ -226,10 +265,11 @@ impl Reader<'_> {
 
     fn close_bracket(&mut self) {
         let Some((part, owner)) = self.state.brackets.pop() else { return };
-        let foods = self.state.inside.pop().unwrap_or(0);
+        let foods = self.state.inside.pop().flatten().unwrap_or(0);
         // One food in brackets names a source ("lecithin (soy)"); two or more are a list.
-        if let (true, Some(mention)) = (foods >= 2, owner.and_then(|o| self.out.mentions.get_mut(o))) {
-            mention.listed = true;
+        if let Some(mention) = owner.and_then(|o| self.out.mentions.get_mut(o)) {
+            mention.listed |= foods >= 2;
+            mention.explained |= foods == 1;
         }
         if self.state.precaution.is_some_and(|depth| depth > self.state.brackets.len()) {
             self.state.precaution = None;
@@ -263,6 +303,7 @@ impl Reader<'_> {
             before.or(after).copied().unwrap_or(part)
         };
         for claim in &mut self.out.claims {
+            claim.whole = !parts.contains(&claim.part);
             claim.part = home(claim.part);
         }
         for preparation in &mut self.out.preparations {

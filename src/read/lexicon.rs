@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use super::Denied;
 use super::normalize::{Orthography, Span, Token, TokenKind};
 use crate::ontology::{ConceptId, Kind, Ontology, Place, Reach};
 
@@ -20,6 +21,12 @@ pub(crate) enum Meaning {
     Precaution,
     /// "non-dairy": sounds like a claim and is none.
     NoClaim,
+    /// "facility", "equipment": a precaution, when something is handled there.
+    SharedPlace,
+    /// "handles", "processes".
+    SharedVerb,
+    /// "including": what follows is not the whole list.
+    PartialList,
     /// "see carton": stands where a label should.
     NoLabel,
     /// "with", "on": a new part of the item begins.
@@ -275,11 +282,33 @@ impl Lexicon {
         concept(meaning).map(|id| (length, id))
     }
 
-    /// Whether the word at a token names no food.
-    pub(crate) fn is_filler(&self, tokens: &[Token], at: usize) -> bool {
-        self.longest_at(tokens, at).is_some_and(|(_, meaning)| {
-            matches!(meaning, Meaning::Filler | Meaning::Conjunction | Meaning::Joiner | Meaning::Alternative)
-        })
+    /// Claims that a name makes inside itself, where "dairy-free cheese" or "vegan sausage" is one name.
+    pub(crate) fn inner_claims(&self, name: &str) -> Vec<Denied> {
+        let tokens = self.orthography.tokens(name);
+        let numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
+        let mut denied = Vec::new();
+        for at in 0..numbers.len() {
+            match numbers.get(at..=at).and_then(|n| self.trie.longest(n)) {
+                Some((1, Meaning::NamedClaim(n))) if numbers.len() > 1 => denied.push(Denied::Named(n)),
+                Some((1, Meaning::DenialAfter)) => {
+                    let food = (0..at).find_map(|from| {
+                        let run = numbers.get(from..at)?;
+                        let (length, meaning) = self.trie.longest(run)?;
+                        concept(meaning).filter(|_| length == run.len())
+                    });
+                    denied.extend(food.map(|concept| Denied::Concept { concept, left_out: false }));
+                }
+                _ => {}
+            }
+        }
+        denied
+    }
+
+    /// Whether the words of a phrase stand in a text, side by side.
+    pub(crate) fn has_words(&self, text: &str, phrase: &str) -> bool {
+        let numbers = |text: &str| -> Vec<Option<u32>> { self.orthography.tokens(text).iter().map(|t| self.number(t)).collect() };
+        let wanted = numbers(phrase);
+        !wanted.is_empty() && numbers(text).windows(wanted.len()).any(|w| *w == wanted[..])
     }
 
     fn longest_at(&self, tokens: &[Token], at: usize) -> Option<(usize, Meaning)> {
@@ -314,6 +343,9 @@ fn claim_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
         phrases.extend(claim.names.iter().map(|t| (t.clone(), Meaning::NamedClaim(n))));
     }
     phrases.extend(claims.precautions.iter().map(|t| (t.clone(), Meaning::Precaution)));
+    phrases.extend(claims.shared_places.iter().map(|t| (t.clone(), Meaning::SharedPlace)));
+    phrases.extend(claims.shared_verbs.iter().map(|t| (t.clone(), Meaning::SharedVerb)));
+    phrases.extend(claims.partial_lists.iter().map(|t| (t.clone(), Meaning::PartialList)));
     phrases.extend(claims.no_claim.iter().map(|t| (t.clone(), Meaning::NoClaim)));
     phrases.extend(claims.no_label.iter().map(|t| (t.clone(), Meaning::NoLabel)));
     phrases

@@ -40,6 +40,10 @@ pub(crate) struct Mention {
     pub(crate) choice: Option<usize>,
     /// An ingredient list in brackets follows it, which replaces its ordinary recipe.
     pub(crate) listed: bool,
+    /// One food in brackets follows it and says what it is made from: "lecithin (sunflower)".
+    pub(crate) explained: bool,
+    /// It stands in brackets behind this mention of the same text.
+    pub(crate) within: Option<usize>,
 }
 
 /// A cooking or serving word.
@@ -77,6 +81,10 @@ pub(crate) struct Claim {
     pub(crate) span: (usize, usize),
     /// The part of the text it belongs to.
     pub(crate) part: usize,
+    /// The bytes of the denied food's own words: "egg" in "egg-free".
+    pub(crate) food: Option<(usize, usize)>,
+    /// It stands alone in its part, so it is about everything: "pancakes with syrup, egg-free".
+    pub(crate) whole: bool,
 }
 
 /// A stretch of text that was not understood.
