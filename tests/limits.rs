@@ -117,7 +117,7 @@ fn malformed_checks_are_refused_with_field_and_remedy() {
         (r#"{"order":{},"tray":{"items":[{"sealed":true}]}}"#.into(), "missing field `name`"),
         (r#"{"order":{},"tray":{"items":[{"name":"egg","seal":true}]}}"#.into(), "unknown field `seal`"),
         (r#"{"order":{},"tray":{"items":[{"name":"egg""#.into(), "EOF"),
-        (r#"{"order":{},"tray":{"items":[{"name":"\ud800"}]}}"#.into(), "surrogate"),
+        (r#"{"order":{},"tray":{"items":[{"name":"\ud800"}]}}"#.into(), "hex escape"),
     ] {
         let error = wire::check(checker, &bad).expect_err(&bad);
         assert!(error.what.contains(wanted), "{bad} should say `{wanted}`, said: {error}");

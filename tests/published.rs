@@ -120,14 +120,17 @@ fn allergen_lists_by_jurisdiction() {
 fn iddsi_levels_and_names() {
     let table = table("iddsi.json");
     let ontology = checker().ontology();
+    let mut wrong = Vec::new();
     for row in rows(&table, "levels") {
         sourced(row);
         let card = checker().card(text(row, "term")).expect("short");
-        assert_eq!(serde_json::to_value(card.food_level).expect("a level"), row["food"], "{row}");
-        assert_eq!(serde_json::to_value(card.liquid_level).expect("a level"), row["drink"], "{row}");
-        assert_eq!(!card.unclear.is_empty(), row["unclear"] == true, "{row}: {:?}", card.unclear);
+        let food = serde_json::to_value(card.food_level).expect("a level");
+        let drink = serde_json::to_value(card.liquid_level).expect("a level");
+        if food != row["food"] || drink != row["drink"] || card.unclear.is_empty() == (row["unclear"] == true) {
+            wrong.push(format!("{row}: food {food}, drink {drink}, unclear {:?}", card.unclear));
+        }
     }
-    assert!(rows(&table, "levels").len() >= 60);
+    report("level terms", &wrong, rows(&table, "levels").len(), 60);
     assert!(ontology.iddsi_attribution().contains("2019"));
 }
 

@@ -29,6 +29,8 @@ pub struct PartForm {
     /// It stands before the word that says what the thing is ("strawberry" in "strawberry yogurt"):
     /// it may be there in pieces, or only as a flavour.
     pub modifier: bool,
+    /// Before the preparations it was or gave off a liquid.
+    pub(crate) level_was_liquid: bool,
 }
 
 /// The form of a whole item.
@@ -89,7 +91,13 @@ pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
             form.parts.extend(part_form(ontology, name, modifier, true));
         }
         match part_form(ontology, name, head, false) {
-            Some(part) => form.parts.push(part),
+            Some(part) => {
+                let unsaid = |p: &ConceptId| ontology.concept(*p).effect.as_ref().is_some_and(|e| e.level_unsaid);
+                if part.level_was_liquid && part.preparations.iter().any(unsaid) {
+                    form.unknown.push(head.concept);
+                }
+                form.parts.push(part);
+            }
             None if ontology.concept(head.concept).kind == Kind::Ingredient => formless.push(head.concept),
             None => form.unknown.push(head.concept),
         }
@@ -108,6 +116,7 @@ pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
 fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: bool) -> Option<PartForm> {
     let (stated, stated_by) = ontology.concept(mention.concept).form()?;
     let mut form = stated.clone();
+    let level_was_liquid = form.drink.is_some();
     let mut preparations = Vec::new();
     if !modifier {
         let (mut before, after): (Vec<_>, Vec<_>) = name
@@ -123,7 +132,7 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
             }
         }
     }
-    Some(PartForm { concept: mention.concept, stated_by, span: mention.span, preparations, form, modifier })
+    Some(PartForm { concept: mention.concept, stated_by, span: mention.span, preparations, form, modifier, level_was_liquid })
 }
 
 /// A preparation changes the level and takes away only the risks that it names: puréed nuts stay sticky.
@@ -140,6 +149,9 @@ fn apply(effect: &RawEffect, form: &mut Form) {
     }
     if let (Some(level), Some(_)) = (effect.drink, form.drink) {
         form.drink = Some(level);
+    }
+    if effect.level_unsaid {
+        form.drink = None;
     }
     form.risks.retain(|risk| !effect.clears.contains(risk));
     form.risks.extend(effect.adds.iter().cloned());

@@ -110,6 +110,8 @@ pub(crate) struct RawEffect {
     pub(crate) no_drink: bool,
     /// Juice that would separate is taken up; what pours or melts stays.
     pub(crate) binds_juice: bool,
+    /// The liquid is thickened, and to what level is not said.
+    pub(crate) level_unsaid: bool,
     pub(crate) clears: Vec<String>,
     pub(crate) adds: Vec<String>,
     pub(crate) plain: bool,
@@ -307,6 +309,12 @@ pub(crate) struct RawTerm {
     /// A level number without a word for its axis: read only where the card names the axis.
     #[serde(default)]
     pub(crate) either: Option<u8>,
+    /// The axes that such a number fills when the card has a value for the other axis.
+    #[serde(default)]
+    pub(crate) settles: Vec<Axis>,
+    /// Words that mean this term only behind "liquids:": honey.
+    #[serde(default)]
+    pub(crate) on_drink_axis: Vec<String>,
     /// A remark that the verdict repeats; the term is still read.
     #[serde(default)]
     pub(crate) remark: Option<String>,
@@ -314,6 +322,14 @@ pub(crate) struct RawTerm {
     #[serde(default)]
     pub(crate) ask: Option<String>,
     pub(crate) source: Vec<String>,
+}
+
+/// One of the two axes of IDDSI.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Axis {
+    Food,
+    Drink,
 }
 
 /// A mouth risk and the levels that exclude it.

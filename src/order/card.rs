@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::AllergyKind;
 use crate::level::{DrinkLevel, FoodLevel};
-use crate::ontology::{ConceptId, Kind, Label, Ontology};
+use crate::ontology::{Axis, ConceptId, Kind, Label, Ontology};
 use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, index, phrase_word};
 
 /// What a phrase means on a card.
@@ -179,7 +179,9 @@ pub struct CardReading {
 
 /// Reads a card, or one entry of an order, in a mode.
 pub(crate) fn read_card(ontology: &Ontology, foods: &Lexicon, card: &CardLexicon, text: &str, mode: Mode) -> CardReading {
-    let tokens = foods.orthography.tokens(text);
+    // A dash between the parts of a card is only a gap.
+    let mut tokens = foods.orthography.tokens(text);
+    tokens.retain(|t| t.kind != TokenKind::Sign('-'));
     let card_numbers: Vec<Option<u32>> = tokens.iter().map(|t| phrase_word(t).and_then(|w| card.words.number(w))).collect();
     let mut reader = Reader {
         ontology,
@@ -194,6 +196,7 @@ pub(crate) fn read_card(ontology: &Ontology, foods: &Lexicon, card: &CardLexicon
         axis: None,
         denied_at: None,
         last_level: None,
+        bare: Vec::new(),
         amount: None,
         fluid: None,
         out: CardReading::default(),
@@ -224,6 +227,8 @@ struct Reader<'a> {
     denied_at: Option<usize>,
     /// The last level term: its number, the token after it, and whether it is still unclear.
     last_level: Option<(u8, usize, bool)>,
+    /// Bare level numbers that stay unclear: number, axes they may fill, words.
+    bare: Vec<(u8, Vec<Axis>, String)>,
     /// An amount of fluid in mL that waits for what it limits.
     amount: Option<(u32, Span)>,
     /// A fluid limit that waits for its amount.
@@ -356,6 +361,14 @@ impl Reader<'_> {
         if self.ontology.concept(concept).kind() == Kind::Preparation {
             return self.unclear(span, "a way of cooking, not a food".to_owned());
         }
+        if self.mode == Mode::Open && self.axis == Some(Label::DrinkAxis) {
+            let lower = words.to_lowercase();
+            if let Some(term) = self.ontology.iddsi.terms.iter().find(|t| t.on_drink_axis.contains(&lower)) {
+                self.out.liquid_levels.extend(term.drink.map(|level| (level, words)));
+                self.out.remarks.extend(term.remark.iter().map(|remark| format!("\"{lower}\": {remark}")));
+                return;
+            }
+        }
         if self.mode == Mode::Open && !self.is_allergen(concept) {
             return self.unclear(span, "a food without a word that says whether it is wanted or excluded".to_owned());
         }
@@ -435,7 +448,10 @@ impl Reader<'_> {
             match (axis, FoodLevel::from_number(number.into()), DrinkLevel::from_number(number.into())) {
                 (Some(Label::FoodAxis), Some(level), _) => return self.out.food_levels.push((level, words)),
                 (Some(Label::DrinkAxis), _, Some(level)) => return self.out.liquid_levels.push((level, words)),
-                _ => self.last_level = Some((number, at + length, true)),
+                _ => {
+                    self.last_level = Some((number, at + length, true));
+                    self.bare.push((number, term.settles.clone(), words.clone()));
+                }
             }
         }
         let number = term.food.map(FoodLevel::number).or(term.drink.map(DrinkLevel::number));
@@ -443,6 +459,7 @@ impl Reader<'_> {
             // "IDDSI 4 - pureed": the word says which axis the number before it means.
             if before.is_some_and(|(other, _, unclear)| unclear && other == number) {
                 self.out.unclear.pop();
+                self.bare.pop();
             }
             self.last_level = Some((number, at + length, false));
         }
@@ -458,6 +475,21 @@ impl Reader<'_> {
         if let Some(why) = &term.ask {
             self.unclear(span, why.clone());
         }
+    }
+
+    /// "Level 4, mildly thick liquids": a value on one axis shows that the bare number is the other's.
+    fn settle_bare_levels(&mut self) {
+        let [(number, axes, words)] = self.bare.as_slice() else { return };
+        let (food, drink) = (self.out.food_levels.is_empty(), self.out.liquid_levels.is_empty());
+        let food_level = FoodLevel::from_number((*number).into()).filter(|_| food && !drink && axes.contains(&Axis::Food));
+        let drink_level = DrinkLevel::from_number((*number).into()).filter(|_| drink && !food && axes.contains(&Axis::Drink));
+        if food_level.is_none() && drink_level.is_none() {
+            return;
+        }
+        self.out.food_levels.extend(food_level.map(|level| (level, words.clone())));
+        self.out.liquid_levels.extend(drink_level.map(|level| (level, words.clone())));
+        let settled = words.clone();
+        self.out.unclear.retain(|u| u.text != settled);
     }
 
     /// Whether only punctuation stands between two places.
@@ -548,6 +580,7 @@ impl Reader<'_> {
             }
             self.out.diet_places.push((n, words));
         }
+        self.settle_bare_levels();
         let chokes = |words: &String| self.ontology.card.choking_notes.iter().any(|note| words.to_lowercase().contains(note.as_str()));
         if self.out.food_levels.iter().any(|(level, _)| *level == FoodLevel::Regular) && self.out.precautions.iter().any(chokes) {
             let why = "regular food beside a choking or swallowing note; easy to chew may be meant".to_owned();
