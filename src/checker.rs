@@ -7,7 +7,6 @@ use crate::error::{InputError, OntologyError};
 use crate::judge::{self, Case};
 use crate::ontology::Ontology;
 use crate::order::{CardLexicon, CardReading, Mode, Order, Prepared};
-use crate::read::Lexicon;
 use crate::say;
 use crate::tray::{Item, Tray, bounded};
 use crate::verdict::{Action, Assumption, Finding, OntologyStamp, UnreadText, Verdict, fold};
@@ -24,7 +23,6 @@ pub struct Checker {
 #[derive(Debug)]
 struct Inner {
     ontology: Ontology,
-    foods: Lexicon,
     card: CardLexicon,
 }
 
@@ -40,9 +38,8 @@ impl Checker {
     /// A checker over this ontology.
     #[must_use]
     pub fn new(ontology: Ontology) -> Self {
-        let foods = Lexicon::new(&ontology);
-        let card = CardLexicon::new(&ontology, &foods);
-        Self { inner: Arc::new(Inner { ontology, foods, card }) }
+        let card = CardLexicon::new(&ontology, ontology.lexicon());
+        Self { inner: Arc::new(Inner { ontology, card }) }
     }
 
     /// The ontology behind every answer.
@@ -70,7 +67,8 @@ impl Checker {
     pub fn check(&self, order: &Order, tray: &Tray) -> Result<Verdict, InputError> {
         order.check()?;
         tray.check()?;
-        let Inner { ontology, foods, card } = &*self.inner;
+        let Inner { ontology, card } = &*self.inner;
+        let foods = ontology.lexicon();
         let prepared = Prepared::new(ontology, foods, card, order);
         let contents: Vec<Contents> = tray.items.iter().map(|item| Contents::of(ontology, foods, item)).collect();
         let case = Case { ontology, order, prepared: &prepared, tray, contents: &contents };
@@ -94,7 +92,7 @@ impl Checker {
     /// When one of its texts is past a bound of [`limits`](crate::limits).
     pub fn read(&self, item: &Item) -> Result<Contents, InputError> {
         item.check("item")?;
-        Ok(Contents::of(&self.inner.ontology, &self.inner.foods, item))
+        Ok(Contents::of(&self.inner.ontology, self.inner.ontology.lexicon(), item))
     }
 
     /// What a diet card orders.
@@ -103,14 +101,17 @@ impl Checker {
     /// When the text is longer than [`limits::CARD_BYTES`].
     pub fn card(&self, text: &str) -> Result<CardReading, InputError> {
         bounded("text", text, limits::CARD_BYTES)?;
-        let Inner { ontology, foods, card } = &*self.inner;
+        let Inner { ontology, card } = &*self.inner;
+        let foods = ontology.lexicon();
         Ok(order::read_card(ontology, foods, card, text, Mode::Open))
     }
 }
 
 fn unread(contents: &[Contents]) -> Vec<UnreadText> {
     let of_item = |(item, c): (usize, &Contents)| {
-        c.unread().map(move |(field, u)| UnreadText { item, field, text: u.text.clone(), span: u.span }).collect::<Vec<_>>()
+        c.unread()
+            .map(move |(field, u)| UnreadText { item, field, text: u.text.clone(), span: u.span })
+            .collect::<Vec<_>>()
     };
     contents.iter().enumerate().flat_map(of_item).collect()
 }
@@ -138,7 +139,9 @@ fn assumptions(case: &Case<'_>) -> Vec<Assumption> {
         }
         for exclusion in &case.prepared.exclusions {
             let free = contents.presence(case.ontology, exclusion.concept) == Presence::Free;
-            if let (true, false, Some((_, claim))) = (free, contents.labelled(), contents.freed_by(case.ontology, exclusion.concept)) {
+            if let (true, false, Some((_, claim))) =
+                (free, contents.labelled(), contents.freed_by(case.ontology, exclusion.concept))
+            {
                 add(say::claim_assumption(&item.name, &crate::read::claim_name(case.ontology, claim)));
             }
         }

@@ -81,11 +81,7 @@ impl InputError {
     }
 
     pub(crate) fn too_large(field: impl Into<String>, found: usize, bound: usize, unit: &str) -> Self {
-        Self::new(
-            field,
-            format!("{found} {unit} is over the bound of {bound}"),
-            "split or shorten the input",
-        )
+        Self::new(field, format!("{found} {unit} is over the bound of {bound}"), "split or shorten the input")
     }
 }
 

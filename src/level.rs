@@ -112,9 +112,6 @@ impl Serialize for DrinkLevel {
 impl<'de> Deserialize<'de> for DrinkLevel {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let wanted = "a liquid level is 0, 1, 2, 3 or 4";
-        u64::deserialize(deserializer)
-            .ok()
-            .and_then(Self::from_number)
-            .ok_or_else(|| D::Error::custom(wanted))
+        u64::deserialize(deserializer).ok().and_then(Self::from_number).ok_or_else(|| D::Error::custom(wanted))
     }
 }

@@ -35,13 +35,27 @@ pub(crate) fn presence(item: &str, words: Option<(Field, &str)>, food: &str, pre
     };
     match presence {
         Presence::Contains => format!("{subject} contains {food}{label}."),
-        Presence::May(MayReason::Precaution) => format!("{subject}: the label warns of {food}{label}."),
-        Presence::May(MayReason::RecipesDiffer) => format!("{subject} may contain {food}{label}: recipes differ."),
-        Presence::May(MayReason::TooGeneral) => format!("{subject} may contain {food}{label}: the name is too general."),
-        Presence::May(MayReason::Choice) => format!("{subject} may contain {food}{label}: the text leaves a choice."),
-        Presence::May(MayReason::Alluded) => format!("{subject} may contain {food}{label}: it is named as a flavour or style."),
-        Presence::May(MayReason::Claim) => format!("{subject} may contain {food}{label}: its claim does not rule it out."),
-        Presence::Unknown => format!("{subject} could contain {food}: not all of its text was understood."),
+        Presence::May(MayReason::Precaution) => {
+            format!("{subject}: the label warns of {food}{label}.")
+        }
+        Presence::May(MayReason::RecipesDiffer) => {
+            format!("{subject} may contain {food}{label}: recipes differ.")
+        }
+        Presence::May(MayReason::TooGeneral) => {
+            format!("{subject} may contain {food}{label}: the name is too general.")
+        }
+        Presence::May(MayReason::Choice) => {
+            format!("{subject} may contain {food}{label}: the text leaves a choice.")
+        }
+        Presence::May(MayReason::Alluded) => {
+            format!("{subject} may contain {food}{label}: it is named as a flavour or style.")
+        }
+        Presence::May(MayReason::Claim) => {
+            format!("{subject} may contain {food}{label}: its claim does not rule it out.")
+        }
+        Presence::Unknown => {
+            format!("{subject} could contain {food}: not all of its text was understood.")
+        }
         Presence::Free => format!("{subject}: nothing shows {food}."),
     }
 }
@@ -145,19 +159,26 @@ pub(crate) fn order_question(ask: &AskFor) -> String {
         AskFor::Missing => "The order states nothing: no allergy statement, diet, level or text.".to_owned(),
         AskFor::Unclear { text, why, .. } => format!("The order says \"{}\": {why}.", name(text)),
         AskFor::Disagreement { first, second, about } => {
-            format!("The order disagrees with itself about {about}: {} and {}. The stricter one holds.", name(first), name(second))
+            format!(
+                "The order disagrees with itself about {about}: {} and {}. The stricter one holds.",
+                name(first),
+                name(second)
+            )
         }
     }
 }
 
 /// The verdict in words that can be acted on in five seconds.
 pub(crate) fn verdict(action: Action, findings: &[Finding], tray: &Tray, takes_only: Option<&str>) -> String {
-    let first = |wanted: Action| findings.iter().find(|f| f.action == wanted).map(|f| f.say.as_str()).unwrap_or_default();
+    let first =
+        |wanted: Action| findings.iter().find(|f| f.action == wanted).map(|f| f.say.as_str()).unwrap_or_default();
     match action {
         Action::Serve => "Nothing found against this tray.".to_owned(),
         Action::Remove => {
             let items = removed(findings, tray);
-            let replace = takes_only.map(|what| format!(" This takes the only {what}: ask for a replacement.")).unwrap_or_default();
+            let replace = takes_only
+                .map(|what| format!(" This takes the only {what}: ask for a replacement."))
+                .unwrap_or_default();
             format!("Take off: {items}. Then serve. {}{replace}", first(Action::Remove))
         }
         Action::Ask => {

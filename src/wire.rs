@@ -168,7 +168,10 @@ pub fn read_answer(checker: &Checker, id: Option<String>, contents: &Contents) -
         holds,
         form: FormAnswer { food: form.food(), drink: form.drink(), risks: form.risks() },
         claims: contents.claims(ontology),
-        unread: contents.unread().map(|(field, u)| UnreadAnswer { text: u.text.clone(), span: u.span, field }).collect(),
+        unread: contents
+            .unread()
+            .map(|(field, u)| UnreadAnswer { text: u.text.clone(), span: u.span, field })
+            .collect(),
     }
 }
 

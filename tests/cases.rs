@@ -1,5 +1,7 @@
 //! Every case of `tests/cases/*.json` through the library: verdict and findings as the design says.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -13,7 +15,8 @@ fn every_case_is_judged_as_the_design_says() {
     let mut wrong = Vec::new();
     let mut names = BTreeSet::new();
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
-    let mut files: Vec<_> = fs::read_dir(folder).expect("the folder is there").map(|e| e.expect("readable").path()).collect();
+    let mut files: Vec<_> =
+        fs::read_dir(folder).expect("the folder is there").map(|e| e.expect("readable").path()).collect();
     files.sort();
     for path in files {
         let file: Value = serde_json::from_str(&fs::read_to_string(&path).expect("readable")).expect("JSON");
@@ -21,7 +24,8 @@ fn every_case_is_judged_as_the_design_says() {
             let name = case["name"].as_str().expect("a name").to_owned();
             assert!(names.insert(name.clone()), "two cases are called {name}");
             let ask = json!({"order": case["order"], "tray": case["tray"]}).to_string();
-            let answer: Value = serde_json::from_str(&wire::check(&checker, &ask).expect("within the bounds")).expect("JSON");
+            let answer: Value =
+                serde_json::from_str(&wire::check(&checker, &ask).expect("within the bounds")).expect("JSON");
             if answer["verdict"] != case["verdict"] {
                 wrong.push(format!("{name}: {} instead of {}: {}", answer["verdict"], case["verdict"], answer["say"]));
                 continue;

@@ -1,5 +1,7 @@
 //! The invariants of the design, one property test each, by name.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
 use std::thread;
@@ -8,8 +10,8 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
 use salver::{
-    Action, Allergy, AllergyKind, Checker, DrinkLevel, FoodLevel, FreeReason, Item, Kind, Ontology, Order, Presence, Step,
-    Strength, Tray, Verdict, wire,
+    Action, Allergy, AllergyKind, Checker, DrinkLevel, FoodLevel, FreeReason, Item, Kind, Ontology, Order, Presence,
+    Step, Strength, Tray, Verdict, wire,
 };
 use serde_json::json;
 
@@ -34,20 +36,26 @@ fn foods() -> Vec<String> {
 fn any_name() -> impl Strategy<Value = String> {
     let claims = ["", "", "", "vegan ", "egg-free ", "dairy-free ", "gluten-free ", "no cheese, "];
     let extra = ["", "", "", "", " zorble", " with gravy", " and sauce", ", no butter", " (dairy-free)"];
-    let preparations = names(|kind| kind == Kind::Preparation).into_iter().chain(vec![String::new(); 40]).collect::<Vec<_>>();
+    let preparations =
+        names(|kind| kind == Kind::Preparation).into_iter().chain(vec![String::new(); 40]).collect::<Vec<_>>();
     (select(claims.to_vec()), select(preparations), select(foods()), select(extra.to_vec()))
         .prop_map(|(claim, preparation, food, extra)| format!("{claim}{preparation} {food}{extra}"))
 }
 
 fn any_ingredients() -> impl Strategy<Value = Option<String>> {
     let statement = ["", "", ". Contains: milk", ". May contain: peanut, sesame", "; egg-free"];
-    let list = (vec(select(foods()), 1..6), select(statement.to_vec())).prop_map(|(foods, end)| Some(foods.join(", ") + end));
+    let list =
+        (vec(select(foods()), 1..6), select(statement.to_vec())).prop_map(|(foods, end)| Some(foods.join(", ") + end));
     prop_oneof![3 => Just(None), 2 => list, 1 => Just(Some("see carton".to_owned()))]
 }
 
 fn any_item() -> impl Strategy<Value = Item> {
-    (any_name(), any_ingredients(), any::<bool>())
-        .prop_map(|(name, ingredients, sealed)| Item { name, ingredients, place: None, sealed })
+    (any_name(), any_ingredients(), any::<bool>()).prop_map(|(name, ingredients, sealed)| Item {
+        name,
+        ingredients,
+        place: None,
+        sealed,
+    })
 }
 
 fn any_tray() -> impl Strategy<Value = Tray> {
@@ -60,20 +68,28 @@ fn any_allergy() -> impl Strategy<Value = Allergy> {
     let word = prop_oneof![3 => select(reported), 1 => select(groups), 2 => select(foods())];
     let kind = select(&[AllergyKind::Allergy, AllergyKind::Intolerance, AllergyKind::Excluded][..]);
     let severity = select(&[None, None, Some("severe"), Some("mild")][..]);
-    (word, kind, severity).prop_map(|(to, kind, severity)| Allergy { to, kind, severity: severity.map(str::to_owned), reaction: None })
+    (word, kind, severity).prop_map(|(to, kind, severity)| Allergy {
+        to,
+        kind,
+        severity: severity.map(str::to_owned),
+        reaction: None,
+    })
 }
 
 fn any_order() -> impl Strategy<Value = Order> {
     let diets = ["nas", "consistent carbohydrate", "gluten-free", "vegan", "no pork"].map(str::to_owned).to_vec();
     let food = select([None].into_iter().chain(FoodLevel::ALL.map(Some)).collect::<Vec<_>>());
-    let liquid = select(vec![None, None, DrinkLevel::from_number(0), DrinkLevel::from_number(2), DrinkLevel::from_number(4)]);
-    (vec(any_allergy(), 0..3), vec(select(diets), 0..2), food, liquid).prop_map(|(allergies, diets, food_level, liquid_level)| Order {
-        allergies: Some(allergies),
-        diets,
-        food_level,
-        liquid_level,
-        ..Order::default()
-    })
+    let liquid =
+        select(vec![None, None, DrinkLevel::from_number(0), DrinkLevel::from_number(2), DrinkLevel::from_number(4)]);
+    (vec(any_allergy(), 0..3), vec(select(diets), 0..2), food, liquid).prop_map(
+        |(allergies, diets, food_level, liquid_level)| Order {
+            allergies: Some(allergies),
+            diets,
+            food_level,
+            liquid_level,
+            ..Order::default()
+        },
+    )
 }
 
 fn check(order: &Order, tray: &Tray) -> Verdict {
@@ -86,14 +102,20 @@ fn rewritten(text: &str, way: usize) -> String {
         0 => text.to_uppercase(),
         1 => text.split(' ').collect::<Vec<_>>().join("  \u{a0}"),
         2 => text.replace('-', "\u{2013}"),
-        3 => text.chars().map(|c| if c.is_ascii_lowercase() { char::from_u32(c as u32 + 0xfee0).unwrap_or(c) } else { c }).collect(),
-        4 => text.chars().flat_map(|c| match c {
-            'é' => vec!['e', '\u{301}'],
-            'è' => vec!['e', '\u{300}'],
-            'ñ' => vec!['n', '\u{303}'],
-            'ü' => vec!['u', '\u{308}'],
-            other => vec![other],
-        }).collect(),
+        3 => text
+            .chars()
+            .map(|c| if c.is_ascii_lowercase() { char::from_u32(c as u32 + 0xfee0).unwrap_or(c) } else { c })
+            .collect(),
+        4 => text
+            .chars()
+            .flat_map(|c| match c {
+                'é' => vec!['e', '\u{301}'],
+                'è' => vec!['e', '\u{300}'],
+                'ñ' => vec!['n', '\u{303}'],
+                'ü' => vec!['u', '\u{308}'],
+                other => vec![other],
+            })
+            .collect(),
         _ => text.replace(' ', " \u{200b}"),
     }
 }
@@ -101,7 +123,11 @@ fn rewritten(text: &str, way: usize) -> String {
 /// The parts of a finding that do not depend on how a text is written.
 fn essence(verdict: &Verdict, items: usize, reversed: bool) -> BTreeSet<String> {
     let place = |item: Option<usize>| item.map(|n| if reversed { items - 1 - n } else { n });
-    verdict.findings.iter().map(|f| format!("{:?} {:?} {:?} {:?} {:?}", place(f.item), f.rule, f.concept, f.presence, f.action)).collect()
+    verdict
+        .findings
+        .iter()
+        .map(|f| format!("{:?} {:?} {:?} {:?} {:?}", place(f.item), f.rule, f.concept, f.presence, f.action))
+        .collect()
 }
 
 fn id(ontology: &Ontology, name: &str) -> salver::ConceptId {
@@ -118,7 +144,10 @@ fn replay(ontology: &Ontology, item: &Item, steps: &[Step]) {
             Step::Text { field, text, span, read_as } => {
                 assert_eq!(item.text(*field).get(span.0..span.1), Some(text.as_str()));
                 let concept = id(ontology, read_as);
-                assert!(checker().read(&Item::named(text)).expect("short").named().contains(&concept), "`{text}` is {read_as}");
+                assert!(
+                    checker().read(&Item::named(text)).expect("short").named().contains(&concept),
+                    "`{text}` is {read_as}"
+                );
                 at = Some(read_as.clone());
             }
             Step::Unread { field, text, span } | Step::Claim { field, text, span, .. } => {
@@ -132,7 +161,11 @@ fn replay(ontology: &Ontology, item: &Item, steps: &[Step]) {
             Step::MadeWith { from, to, strength, source } => {
                 assert_eq!(at.as_ref(), Some(from), "{steps:?}");
                 let edges = ontology.concept(id(ontology, from)).recipe();
-                assert!(edges.iter().any(|e| e.to == id(ontology, to) && e.strength == *strength && e.stated_by == id(ontology, from)));
+                assert!(
+                    edges.iter().any(|e| e.to == id(ontology, to)
+                        && e.strength == *strength
+                        && e.stated_by == id(ontology, from))
+                );
                 assert!(!source.is_empty(), "an edge has a source");
                 at = Some(to.clone());
             }

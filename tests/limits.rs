@@ -1,5 +1,7 @@
 //! Bad input: every bound at it and one past it, and every way a check can be malformed, each with a clear error.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
 use std::sync::OnceLock;
 
 use salver::{Allergy, Checker, Item, Order, Tray, limits, wire};
@@ -41,22 +43,36 @@ fn bounds_of_a_tray() {
     at_and_past("tray.items", limits::ITEMS, |n| {
         (stated(), Tray { items: vec![Item::named("rice"); n], ..Tray::default() })
     });
-    at_and_past("tray.resident", limits::WORD_BYTES, |n| (stated(), Tray { resident: Some("a".repeat(n)), ..Tray::default() }));
+    at_and_past("tray.resident", limits::WORD_BYTES, |n| {
+        (stated(), Tray { resident: Some("a".repeat(n)), ..Tray::default() })
+    });
     at_and_past("tray.meal", limits::WORD_BYTES, |n| (stated(), Tray { meal: Some("a".repeat(n)), ..Tray::default() }));
 }
 
 #[test]
 fn bounds_of_an_order() {
     let of = |order: Order| (order, Tray::default());
-    at_and_past("order.allergies", limits::ORDER_ENTRIES, |n| of(Order { allergies: Some(vec![Allergy::to("egg"); n]), ..Order::default() }));
-    at_and_past("order.allergies[0].to", limits::WORD_BYTES, |n| of(Order { allergies: Some(vec![Allergy::to("a".repeat(n))]), ..Order::default() }));
+    at_and_past("order.allergies", limits::ORDER_ENTRIES, |n| {
+        of(Order { allergies: Some(vec![Allergy::to("egg"); n]), ..Order::default() })
+    });
+    at_and_past("order.allergies[0].to", limits::WORD_BYTES, |n| {
+        of(Order { allergies: Some(vec![Allergy::to("a".repeat(n))]), ..Order::default() })
+    });
     at_and_past("order.allergies[0].severity", limits::WORD_BYTES, |n| {
-        of(Order { allergies: Some(vec![Allergy { severity: Some("a".repeat(n)), ..Allergy::to("egg") }]), ..Order::default() })
+        of(Order {
+            allergies: Some(vec![Allergy { severity: Some("a".repeat(n)), ..Allergy::to("egg") }]),
+            ..Order::default()
+        })
     });
     at_and_past("order.allergies[0].reaction", limits::WORD_BYTES, |n| {
-        of(Order { allergies: Some(vec![Allergy { reaction: Some("a".repeat(n)), ..Allergy::to("egg") }]), ..Order::default() })
+        of(Order {
+            allergies: Some(vec![Allergy { reaction: Some("a".repeat(n)), ..Allergy::to("egg") }]),
+            ..Order::default()
+        })
     });
-    at_and_past("order.diets", limits::ORDER_ENTRIES, |n| of(Order { diets: vec!["nas".into(); n], ..Order::default() }));
+    at_and_past("order.diets", limits::ORDER_ENTRIES, |n| {
+        of(Order { diets: vec!["nas".into(); n], ..Order::default() })
+    });
     at_and_past("order.diets[0]", limits::WORD_BYTES, |n| of(Order { diets: vec!["a".repeat(n)], ..Order::default() }));
     at_and_past("order.notes", limits::ORDER_ENTRIES, |n| of(Order { notes: vec![String::new(); n], ..stated() }));
     at_and_past("order.notes[0]", limits::CARD_BYTES, |n| of(Order { notes: vec!["a".repeat(n)], ..Order::default() }));
@@ -71,7 +87,12 @@ fn bounds_of_an_order() {
 #[test]
 fn bound_of_the_json_text() {
     let checker = checker();
-    let check = |pad: usize| wire::check(checker, &format!("{}{}", json!({"order": {"allergies": []}, "tray": {"items": []}}), " ".repeat(pad)));
+    let check = |pad: usize| {
+        wire::check(
+            checker,
+            &format!("{}{}", json!({"order": {"allergies": []}, "tray": {"items": []}}), " ".repeat(pad)),
+        )
+    };
     let plain = json!({"order": {"allergies": []}, "tray": {"items": []}}).to_string().len();
     assert!(check(limits::CHECK_BYTES - plain).is_ok());
     let error = check(limits::CHECK_BYTES - plain + 1).expect_err("past the bound");

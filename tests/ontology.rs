@@ -1,5 +1,7 @@
 //! The ontology files: complete, consistent, and read as their own examples say.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -95,16 +97,35 @@ fn problems(outcome: Result<Ontology, OntologyError>) -> Vec<String> {
 fn every_kind_of_fault_is_named_with_file_entry_and_remedy() {
     let base = r#""source": ["COMMON"]"#;
     let cases = [
-        (format!(r#"{{"id": "zzz", "names": ["zzz"], "made_with": {{"always": ["not-there"]}}, "form": {{"food": 7}}, {base}}}"#), "dangling id `not-there`"),
+        (
+            format!(
+                r#"{{"id": "zzz", "names": ["zzz"], "made_with": {{"always": ["not-there"]}}, "form": {{"food": 7}}, {base}}}"#
+            ),
+            "dangling id `not-there`",
+        ),
         (format!(r#"{{"id": "milk", "names": ["zzz"], "form": {{"food": 7}}, {base}}}"#), "duplicate id"),
-        (format!(r#"{{"id": "zzz", "names": ["zzz"], "kinds_of": ["yyy"], "form": {{"food": 7}}, {base}}}, {{"id": "yyy", "names": ["yyy"], "kinds_of": ["zzz"], {base}}}"#), "kind of itself"),
+        (
+            format!(
+                r#"{{"id": "zzz", "names": ["zzz"], "kinds_of": ["yyy"], "form": {{"food": 7}}, {base}}}, {{"id": "yyy", "names": ["yyy"], "kinds_of": ["zzz"], {base}}}"#
+            ),
+            "kind of itself",
+        ),
         (format!(r#"{{"id": "zzz", "names": ["wheat"], "form": {{"food": 7}}, {base}}}"#), "is claimed by"),
         (r#"{"id": "zzz", "names": ["zzz"], "form": {"food": 7}}"#.to_owned(), "no source"),
-        (r#"{"id": "zzz", "names": ["zzz"], "form": {"food": 7}, "source": ["NOT-A-KEY"]}"#.to_owned(), "unknown source"),
+        (
+            r#"{"id": "zzz", "names": ["zzz"], "form": {"food": 7}, "source": ["NOT-A-KEY"]}"#.to_owned(),
+            "unknown source",
+        ),
         (format!(r#"{{"id": "zzz", "names": [], "form": {{"food": 7}}, {base}}}"#), "unreachable"),
         (format!(r#"{{"id": "zzz", "names": ["zzz"], {base}}}"#), "without a form"),
-        (format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{"food": 7, "risks": ["lumpy"]}}, {base}}}"#), "unknown risk"),
-        (format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{"food": 7}}, "traits": ["nice"], {base}}}"#), "unknown trait"),
+        (
+            format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{"food": 7, "risks": ["lumpy"]}}, {base}}}"#),
+            "unknown risk",
+        ),
+        (
+            format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{"food": 7}}, "traits": ["nice"], {base}}}"#),
+            "unknown trait",
+        ),
         (format!(r#"{{"id": "Zzz", "names": ["zzz"], "form": {{"food": 7}}, {base}}}"#), "kebab-case"),
         (format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{}}, {base}}}"#), "without food and drink"),
         (format!(r#"{{"id": "zzz", "names": ["zzz"], "form": {{"food": 9}}, {base}}}"#), "a food level is"),

@@ -1,5 +1,7 @@
 //! Checks against published sources: every row of `tests/published/*.json` names its document.
 
+#![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -28,7 +30,8 @@ fn text<'a>(row: &'a Value, key: &str) -> &'a str {
 
 /// The concept that a published name stands for.
 fn named(ontology: &Ontology, name: &str) -> ConceptId {
-    let found = ontology.find(name).or_else(|| checker().read(&Item::named(name)).expect("short").named().first().copied());
+    let found =
+        ontology.find(name).or_else(|| checker().read(&Item::named(name)).expect("short").named().first().copied());
     found.unwrap_or_else(|| panic!("`{name}` names nothing"))
 }
 
@@ -67,7 +70,11 @@ fn allergen_terms() {
         let contents = checker().read(&Item::named(term)).expect("short");
         let presence = contents.presence(ontology, named(ontology, family));
         if !agrees(expected, presence) {
-            wrong.push(format!("{term}: {} for {family}, the source says {expected} [{}]", presence.word(), text(row, "source")));
+            wrong.push(format!(
+                "{term}: {} for {family}, the source says {expected} [{}]",
+                presence.word(),
+                text(row, "source")
+            ));
         }
     }
     report("allergen terms", &wrong, rows(&table, "rows").len(), 700);
@@ -80,7 +87,8 @@ fn label_statements() {
     let mut wrong = Vec::new();
     for row in rows(&table, "rows") {
         sourced(row);
-        let item = Item { ingredients: row["ingredients"].as_str().map(str::to_owned), ..Item::named(text(row, "name")) };
+        let item =
+            Item { ingredients: row["ingredients"].as_str().map(str::to_owned), ..Item::named(text(row, "name")) };
         let family = text(row, "family");
         let presence = checker().read(&item).expect("short").presence(ontology, named(ontology, family));
         if !agrees(text(row, "expect"), presence) {
@@ -99,7 +107,10 @@ fn allergen_lists_by_jurisdiction() {
     for list in rows(&table, "lists") {
         let jurisdiction = text(list, "jurisdiction");
         let listed = |name: &str, how: &str| {
-            ontology.listed_by(named(ontology, name)).iter().any(|l| l.starts_with(&format!("{jurisdiction} (")) && l.contains(how))
+            ontology
+                .listed_by(named(ontology, name))
+                .iter()
+                .any(|l| l.starts_with(&format!("{jurisdiction} (")) && l.contains(how))
         };
         // What must be declared from a threshold on is mandatory there.
         let mandatory = |name: &str| listed(name, "): mandatory") || listed(name, "): declared at");
@@ -108,7 +119,10 @@ fn allergen_lists_by_jurisdiction() {
                 facts += 1;
                 let found = if key == "recommended" { listed(name, "): recommended") } else { mandatory(name) };
                 if found != wanted {
-                    wrong.push(format!("{jurisdiction}: {name} ({key}): {:?}", ontology.listed_by(named(ontology, name))));
+                    wrong.push(format!(
+                        "{jurisdiction}: {name} ({key}): {:?}",
+                        ontology.listed_by(named(ontology, name))
+                    ));
                 }
             }
         }

@@ -86,7 +86,9 @@ pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
     for part in parts {
         let foods: Vec<&Mention> =
             name.mentions.iter().filter(|m| m.part == part && !m.alluded && !m.precaution).collect();
-        let Some((head, modifiers)) = foods.split_last() else { continue };
+        let Some((head, modifiers)) = foods.split_last() else {
+            continue;
+        };
         for modifier in modifiers {
             form.parts.extend(part_form(ontology, name, modifier, true));
         }
@@ -119,11 +121,8 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
     let level_was_liquid = form.drink.is_some();
     let mut preparations = Vec::new();
     if !modifier {
-        let (mut before, after): (Vec<_>, Vec<_>) = name
-            .preparations
-            .iter()
-            .filter(|p| p.part == mention.part)
-            .partition(|p| p.span.0 < mention.span.0);
+        let (mut before, after): (Vec<_>, Vec<_>) =
+            name.preparations.iter().filter(|p| p.part == mention.part).partition(|p| p.span.0 < mention.span.0);
         before.reverse();
         for preparation in before.into_iter().chain(after) {
             if let Some(effect) = &ontology.concept(preparation.concept).effect {
@@ -132,7 +131,15 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
             }
         }
     }
-    Some(PartForm { concept: mention.concept, stated_by, span: mention.span, preparations, form, modifier, level_was_liquid })
+    Some(PartForm {
+        concept: mention.concept,
+        stated_by,
+        span: mention.span,
+        preparations,
+        form,
+        modifier,
+        level_was_liquid,
+    })
 }
 
 /// A preparation changes the level and takes away only the risks that it names: puréed nuts stay sticky.

@@ -47,7 +47,15 @@ fn excluded(case: &Case<'_>, n: usize, item: &Item, contents: &Contents, exclusi
     let finding = |presence, action, mut because: Vec<Step>, say| {
         because.push(rule_step(exclusion));
         let concept = Some(ontology.concept(concept).id().to_owned());
-        Some(Finding { item: Some(n), rule: rule_of(exclusion.kind), concept, presence: Some(presence), action, because, say })
+        Some(Finding {
+            item: Some(n),
+            rule: rule_of(exclusion.kind),
+            concept,
+            presence: Some(presence),
+            action,
+            because,
+            say,
+        })
     };
     if presence == Presence::Free {
         if let Some(sibling) = sibling(case, contents, concept) {

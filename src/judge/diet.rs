@@ -13,7 +13,9 @@ use crate::verdict::{Action, Finding, Rule};
 pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for diet in &case.prepared.diets {
-        let Some(raw) = case.ontology.diets.get(diet.index).filter(|d| d.judged && !d.nothing_by_mouth) else { continue };
+        let Some(raw) = case.ontology.diets.get(diet.index).filter(|d| d.judged && !d.nothing_by_mouth) else {
+            continue;
+        };
         for (n, item, contents) in case.items() {
             let met: Vec<Finding> =
                 raw.rules.iter().filter_map(|rule| apply(case, n, item, contents, diet, raw, rule)).collect();
@@ -29,7 +31,9 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
 
 /// A fluid limit without volumes to compare it with: every drink is a question, never a silent pass.
 fn fluid(case: &Case<'_>) -> Vec<Finding> {
-    let Some(ml) = case.prepared.fluid_limit_ml else { return Vec::new() };
+    let Some(ml) = case.prepared.fluid_limit_ml else {
+        return Vec::new();
+    };
     let counts = |contents: &Contents| contents.form().drink().is_some() || contents.has_unread();
     case.items()
         .filter(|(_, _, contents)| counts(contents))
@@ -69,20 +73,19 @@ fn apply(
     if rule.unless.iter().filter_map(holds).any(|(_, p)| p == Presence::Contains) {
         return None;
     }
-    let (presence, mut because) = rule
-        .traits
-        .iter()
-        .find_map(|id| Some((Presence::Contains, contents.trait_of(ontology, item, id)?)))
-        .or_else(|| {
-            let found = rule.concepts.iter().filter_map(holds).filter(|(concept, presence)| match presence {
-                // A named claim such as "vegan" satisfies a diet, though not an allergy.
-                Presence::May(_) => !contents.softened_by_name(*concept),
-                Presence::Contains => true,
-                _ => false,
-            });
-            let (concept, presence) = found.max_by_key(|(_, p)| p.rank())?;
-            Some((presence, contents.evidence(ontology, item, concept)))
-        })?;
+    let (presence, mut because) =
+        rule.traits.iter().find_map(|id| Some((Presence::Contains, contents.trait_of(ontology, item, id)?))).or_else(
+            || {
+                let found = rule.concepts.iter().filter_map(holds).filter(|(concept, presence)| match presence {
+                    // A named claim such as "vegan" satisfies a diet, though not an allergy.
+                    Presence::May(_) => !contents.softened_by_name(*concept),
+                    Presence::Contains => true,
+                    _ => false,
+                });
+                let (concept, presence) = found.max_by_key(|(_, p)| p.rank())?;
+                Some((presence, contents.evidence(ontology, item, concept)))
+            },
+        )?;
     because.push(step(diet, &rule.source));
     let action = match (rule.action, presence) {
         (RuleAction::Conflict, Presence::Contains) => conflict(item),

@@ -27,7 +27,14 @@ fn liquid_of(food: Option<FoodLevel>, drink: Option<DrinkLevel>) -> Option<Drink
     [drink, flows].into_iter().flatten().min()
 }
 
-fn one(ontology: &Ontology, n: usize, item: &Item, contents: &Contents, ordered: DrinkLevel, rule: &Step) -> Option<Finding> {
+fn one(
+    ontology: &Ontology,
+    n: usize,
+    item: &Item,
+    contents: &Contents,
+    ordered: DrinkLevel,
+    rule: &Step,
+) -> Option<Finding> {
     let form = contents.form();
     let finding = |presence, action, mut because: Vec<Step>, say| {
         because.push(rule.clone());
@@ -49,7 +56,12 @@ fn one(ontology: &Ontology, n: usize, item: &Item, contents: &Contents, ordered:
     // With thin liquids ordered, nothing that is not understood can be too thin.
     let not_known = !form.unknown.is_empty() || contents.has_unread() || form.parts.is_empty();
     if not_known && ordered != DrinkLevel::THIN {
-        return finding(Presence::Unknown, Action::Ask, contents.unread_steps(item), say::liquid_unknown(&item.name, &ordered_name));
+        return finding(
+            Presence::Unknown,
+            Action::Ask,
+            contents.unread_steps(item),
+            say::liquid_unknown(&item.name, &ordered_name),
+        );
     }
     None
 }

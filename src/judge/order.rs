@@ -18,7 +18,9 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
         say,
     };
     for diet in &case.prepared.diets {
-        let Some(raw) = case.ontology.diets.get(diet.index) else { continue };
+        let Some(raw) = case.ontology.diets.get(diet.index) else {
+            continue;
+        };
         let step = Step::Rule { order: diet.place.clone(), says: diet.says.clone(), source: raw.source.clone() };
         if raw.nothing_by_mouth {
             findings.push(about_order(Some(raw.id.clone()), Action::Return, vec![step], say::nothing_by_mouth()));

@@ -44,7 +44,14 @@ fn part(ontology: &Ontology, part: &PartForm, ordered: FoodLevel) -> (Option<Act
     if asked.is_empty() { (None, Vec::new()) } else { (Some(Action::Ask), words(&asked)) }
 }
 
-fn one(ontology: &Ontology, n: usize, item: &Item, contents: &Contents, ordered: FoodLevel, rule: &Step) -> Option<Finding> {
+fn one(
+    ontology: &Ontology,
+    n: usize,
+    item: &Item,
+    contents: &Contents,
+    ordered: FoodLevel,
+    rule: &Step,
+) -> Option<Finding> {
     let form = contents.form();
     let finding = |presence, action, mut because: Vec<Step>, say| {
         because.push(rule.clone());
@@ -69,11 +76,21 @@ fn one(ontology: &Ontology, n: usize, item: &Item, contents: &Contents, ordered:
         let because = form_steps(ontology, item, solid).into_iter().chain(form_steps(ontology, item, thin)).collect();
         if mixed.is_some_and(|r| r.excluded.contains(&ordered)) {
             let why: Vec<String> = mixed.map(|r| r.say.clone()).into_iter().collect();
-            return finding(Presence::Contains, conflict(item), because, say::texture(&item.name, None, &ordered_name, &why));
+            return finding(
+                Presence::Contains,
+                conflict(item),
+                because,
+                say::texture(&item.name, None, &ordered_name, &why),
+            );
         }
         if mixed.is_some_and(|r| r.ask.contains(&ordered)) {
             let why = mixed.map(|r| r.say.clone()).unwrap_or_default();
-            return finding(Presence::Unknown, Action::Ask, because, say::texture_question(&item.name, &ordered_name, &why));
+            return finding(
+                Presence::Unknown,
+                Action::Ask,
+                because,
+                say::texture_question(&item.name, &ordered_name, &why),
+            );
         }
     }
     if let Some((head, why)) = question {
@@ -87,7 +104,12 @@ fn one(ontology: &Ontology, n: usize, item: &Item, contents: &Contents, ordered:
         return finding(Presence::Unknown, Action::Ask, form_steps(ontology, item, modifier), words);
     }
     if !form.unknown.is_empty() || contents.has_unread() || contents.names_no_food() || form.parts.is_empty() {
-        return finding(Presence::Unknown, Action::Ask, contents.unread_steps(item), say::form_unknown(&item.name, &ordered_name));
+        return finding(
+            Presence::Unknown,
+            Action::Ask,
+            contents.unread_steps(item),
+            say::form_unknown(&item.name, &ordered_name),
+        );
     }
     None
 }

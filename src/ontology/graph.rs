@@ -16,8 +16,7 @@ pub(crate) fn build(entries: &[Entry], by_id: &HashMap<String, ConceptId>) -> Ve
     let graph = Graph { entries, by_id };
     let order = graph.parents_first();
     let mut recipes: BTreeMap<ConceptId, Vec<Ingredient>> = BTreeMap::new();
-    let ancestors: BTreeMap<ConceptId, Vec<ConceptId>> =
-        order.iter().map(|id| (*id, graph.ancestors(*id))).collect();
+    let ancestors: BTreeMap<ConceptId, Vec<ConceptId>> = order.iter().map(|id| (*id, graph.ancestors(*id))).collect();
     for id in &order {
         let recipe = graph.recipe(*id, &recipes, &ancestors);
         recipes.insert(*id, recipe);
@@ -79,7 +78,9 @@ impl Graph<'_> {
         recipes: &BTreeMap<ConceptId, Vec<Ingredient>>,
         ancestors: &BTreeMap<ConceptId, Vec<ConceptId>>,
     ) -> Vec<Ingredient> {
-        let Some(entry) = self.entry(id) else { return Vec::new() };
+        let Some(entry) = self.entry(id) else {
+            return Vec::new();
+        };
         let made = &entry.made_with;
         let mut own: Vec<Ingredient> = Vec::new();
         for (names, strength) in
@@ -115,7 +116,8 @@ impl Graph<'_> {
     /// Inherited too: a roll that is gluten-free bread is free of gluten.
     fn free_of(&self, raw: &RawConcept, ancestors: &[ConceptId]) -> Vec<ConceptId> {
         let above = ancestors.iter().filter_map(|up| self.entry(*up)).flat_map(|e| &e.free_of);
-        let all: BTreeSet<ConceptId> = raw.free_of.iter().chain(above).filter_map(|id| self.by_id.get(id).copied()).collect();
+        let all: BTreeSet<ConceptId> =
+            raw.free_of.iter().chain(above).filter_map(|id| self.by_id.get(id).copied()).collect();
         all.into_iter().collect()
     }
 

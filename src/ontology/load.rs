@@ -1,6 +1,7 @@
 //! From files to an [`Ontology`]: parse, validate, build. All problems are reported at once.
 
 use std::collections::{BTreeMap, HashMap};
+use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
 use serde_json::Value;
@@ -60,18 +61,16 @@ pub(crate) fn load(files: &[OntologyFile<'_>]) -> Result<Ontology, OntologyError
     let by_id: HashMap<String, ConceptId> =
         (0..).zip(&parsed.entries).map(|(n, e)| (e.raw.id.clone(), ConceptId(n))).collect();
     validate::raw(&parsed, &by_id, &mut problems);
-    let complete = (
-        parsed.manifest,
-        parsed.traits,
-        parsed.claims,
-        parsed.words,
-        parsed.allergens,
-        parsed.iddsi,
-        parsed.card,
-    );
+    let complete =
+        (parsed.manifest, parsed.traits, parsed.claims, parsed.words, parsed.allergens, parsed.iddsi, parsed.card);
     let (Some(manifest), Some(traits), Some(claims), Some(words), Some(allergens), Some(iddsi), Some(card)) = complete
     else {
-        problems.push(problem("manifest.json", "files", "a required file is missing or unreadable", "see ontology/README.md for the list"));
+        problems.push(problem(
+            "manifest.json",
+            "files",
+            "a required file is missing or unreadable",
+            "see ontology/README.md for the list",
+        ));
         return Err(OntologyError::new(problems));
     };
     if !problems.is_empty() {
@@ -90,6 +89,7 @@ pub(crate) fn load(files: &[OntologyFile<'_>]) -> Result<Ontology, OntologyError
         iddsi,
         card,
         diets: parsed.diets.into_iter().map(|(_, diet)| diet).collect(),
+        lexicon: OnceLock::new(),
     };
     validate::names(&ontology, &mut problems);
     if problems.is_empty() { Ok(ontology) } else { Err(OntologyError::new(problems)) }
@@ -100,7 +100,12 @@ fn parse<T: DeserializeOwned>(file: &OntologyFile<'_>, problems: &mut Vec<Ontolo
         Ok(value) => Some(value),
         Err(error) => {
             let place = format!("line {}", error.line());
-            problems.push(problem(file.path, &place, error.to_string(), "correct the file; the fields are listed in ontology/README.md"));
+            problems.push(problem(
+                file.path,
+                &place,
+                error.to_string(),
+                "correct the file; the fields are listed in ontology/README.md",
+            ));
             None
         }
     }
@@ -127,19 +132,28 @@ fn parse_file(file: &OntologyFile<'_>, parsed: &mut Parsed, problems: &mut Vec<O
                 parsed.entries.extend(entries);
             }
         }
-        path => problems.push(problem(path, "-", "no such kind of file", "put concepts into `foods/`, diets into `diets/`")),
+        path => {
+            problems.push(problem(path, "-", "no such kind of file", "put concepts into `foods/`, diets into `diets/`"))
+        }
     }
 }
 
 fn check_manifest(files: &[OntologyFile<'_>], parsed: &Parsed, problems: &mut Vec<OntologyProblem>) {
-    let Some(manifest) = &parsed.manifest else { return };
+    let Some(manifest) = &parsed.manifest else {
+        return;
+    };
     if manifest.format != FORMAT {
         let what = format!("format {} is not the format {FORMAT} that this library reads", manifest.format);
         problems.push(problem("manifest.json", "format", what, "use a matching version of the library"));
     }
     for listed in &manifest.files {
         if !files.iter().any(|f| f.path == listed) {
-            problems.push(problem("manifest.json", listed, "is listed and was not given", "add the file or take it off the list"));
+            problems.push(problem(
+                "manifest.json",
+                listed,
+                "is listed and was not given",
+                "add the file or take it off the list",
+            ));
         }
     }
     for file in files.iter().filter(|f| f.path != "manifest.json") {

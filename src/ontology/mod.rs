@@ -11,7 +11,7 @@ pub use load::OntologyFile;
 pub use model::{Concept, ConceptId, Form, Ingredient, Ontology, Strength};
 pub use schema::Kind;
 
-pub(crate) use schema::{Axis, Label, Place, RawDiet, RuleAction, RawDietRule, RawEffect, RawRisk, Reach, Written};
+pub(crate) use schema::{Axis, Label, Place, RawDiet, RawDietRule, RawEffect, RawRisk, Reach, RuleAction, Written};
 
 use crate::error::OntologyError;
 

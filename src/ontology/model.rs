@@ -1,11 +1,13 @@
 //! The ontology as the rest of the library sees it: one graph, indexed.
 
 use std::collections::{BTreeMap, HashMap, VecDeque};
+use std::sync::OnceLock;
 
 use serde::Serialize;
 
 use super::schema::{AllergenFile, CardFile, ClaimFile, IddsiFile, Kind, RawDiet, RawEffect, WordFile};
 use crate::level::{DrinkLevel, FoodLevel};
+use crate::read::Lexicon;
 
 /// A concept of one ontology. Only meaningful with the ontology that made it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -182,6 +184,8 @@ pub struct Ontology {
     pub(crate) iddsi: IddsiFile,
     pub(crate) card: CardFile,
     pub(crate) diets: Vec<RawDiet>,
+    /// Built once: loading checks it for names claimed twice, and a checker reads with it.
+    pub(crate) lexicon: OnceLock<Lexicon>,
 }
 
 impl Ontology {
@@ -212,6 +216,10 @@ impl Ontology {
     /// Every concept, in file order.
     pub fn ids(&self) -> impl Iterator<Item = ConceptId> + '_ {
         (0..u32::try_from(self.concepts.len()).unwrap_or(u32::MAX)).map(ConceptId)
+    }
+
+    pub(crate) fn lexicon(&self) -> &Lexicon {
+        self.lexicon.get_or_init(|| Lexicon::new(self))
     }
 
     /// The concept with this id, if there is one.
@@ -261,7 +269,8 @@ impl Ontology {
         let names_it = |listed: &String| self.find(listed).is_some_and(|l| self.is_a(id, l));
         let mut said = Vec::new();
         for list in &self.allergens.lists {
-            let exempt = if list.exempt.is_empty() { String::new() } else { format!("; exempt: {}", list.exempt.join(", ")) };
+            let exempt =
+                if list.exempt.is_empty() { String::new() } else { format!("; exempt: {}", list.exempt.join(", ")) };
             let mut say = |how: &str| said.push(format!("{} ({}): {how}{exempt}", list.jurisdiction, list.version));
             if list.mandatory.iter().any(names_it) {
                 say("mandatory");

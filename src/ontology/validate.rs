@@ -6,7 +6,6 @@ use super::load::{Parsed, problem};
 use super::model::{ConceptId, Ontology};
 use super::schema::{Kind, RawConcept};
 use crate::error::OntologyProblem;
-use crate::read::Lexicon;
 
 struct Known<'a> {
     by_id: &'a HashMap<String, ConceptId>,
@@ -39,9 +38,9 @@ pub(crate) fn raw(parsed: &Parsed, by_id: &HashMap<String, ConceptId>, problems:
 
 fn is_id(text: &str) -> bool {
     !text.is_empty()
-        && text.split('-').all(|part| {
-            !part.is_empty() && part.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
-        })
+        && text
+            .split('-')
+            .all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit()))
 }
 
 fn references<'a>(raw: &'a RawConcept) -> impl Iterator<Item = &'a String> + 'a {
@@ -131,7 +130,12 @@ fn unreachable(parsed: &Parsed, problems: &mut Vec<OntologyProblem>) {
     let referred: BTreeSet<&String> = parsed.entries.iter().flat_map(|e| references(&e.raw)).collect();
     for entry in &parsed.entries {
         if entry.raw.names.is_empty() && entry.raw.names_in.is_empty() && !referred.contains(&entry.raw.id) {
-            problems.push(problem(&entry.file, &entry.raw.id, "unreachable: no name and nothing refers to it", "give it a name or remove it"));
+            problems.push(problem(
+                &entry.file,
+                &entry.raw.id,
+                "unreachable: no name and nothing refers to it",
+                "give it a name or remove it",
+            ));
         }
     }
 }
@@ -147,11 +151,17 @@ fn forms(parsed: &Parsed, by_id: &HashMap<String, ConceptId>, problems: &mut Vec
                 found = true;
                 break;
             }
-            let parents = raw.kinds_of.iter().filter_map(|p| by_id.get(p)).filter_map(|id| parsed.entries.get(id.0 as usize));
+            let parents =
+                raw.kinds_of.iter().filter_map(|p| by_id.get(p)).filter_map(|id| parsed.entries.get(id.0 as usize));
             level.extend(parents.map(|e| &e.raw).filter(|r| seen.insert(&r.id)));
         }
         if !found {
-            problems.push(problem(&entry.file, &entry.raw.id, "a served food without a form of its own or inherited", "state `form`, or `\"kind\": \"ingredient\"`"));
+            problems.push(problem(
+                &entry.file,
+                &entry.raw.id,
+                "a served food without a form of its own or inherited",
+                "state `form`, or `\"kind\": \"ingredient\"`",
+            ));
         }
     }
 }
@@ -163,7 +173,12 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
             problems.push(problem(file, entry, format!("dangling id `{id}`"), "add that concept or correct the id"));
         }
         for key in sources.iter().filter(|key| !known.sources.contains(key.as_str())) {
-            problems.push(problem(file, entry, format!("unknown source `{key}`"), "add the key to SOURCES.md or correct it"));
+            problems.push(problem(
+                file,
+                entry,
+                format!("unknown source `{key}`"),
+                "add the key to SOURCES.md or correct it",
+            ));
         }
         if needs_source && sources.is_empty() {
             problems.push(problem(file, entry, "no source", "name a key of SOURCES.md, COMMON or MEMORY"));
@@ -231,20 +246,29 @@ fn diet_traits(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
             problems.push(problem(file, &diet.id, format!("unknown trait `{id}`"), "use an id of traits.json"));
         }
         if diet.judged && diet.rules.is_empty() && !diet.nothing_by_mouth {
-            problems.push(problem(file, &diet.id, "judged, and without a rule", "write rules or set `judged` to false"));
+            problems.push(problem(
+                file,
+                &diet.id,
+                "judged, and without a rule",
+                "write rules or set `judged` to false",
+            ));
         }
     }
 }
 
 /// Names that two concepts claim once plurals, case and accents are folded.
 pub(crate) fn names(ontology: &Ontology, problems: &mut Vec<OntologyProblem>) {
-    let lexicon = Lexicon::new(ontology);
-    for (name, ids) in lexicon.collisions() {
+    for (name, ids) in ontology.lexicon().collisions() {
         let claimed: Vec<&str> = ids.iter().map(|id| ontology.concept(*id).id()).collect();
         for id in &ids {
             let concept = ontology.concept(*id);
             let what = format!("the name `{name}` is claimed by {}", claimed.join(", "));
-            problems.push(problem(concept.file(), concept.id(), what, "a name belongs to one concept: keep it where a reader expects it"));
+            problems.push(problem(
+                concept.file(),
+                concept.id(),
+                what,
+                "a name belongs to one concept: keep it where a reader expects it",
+            ));
         }
     }
 }

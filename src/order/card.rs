@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::AllergyKind;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{Axis, ConceptId, Kind, Label, Ontology};
-use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, index, phrase_word};
+use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, cut, index, phrase_word};
 
 /// What a phrase means on a card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,10 +41,9 @@ pub(crate) struct CardLexicon {
 
 impl CardLexicon {
     pub(crate) fn new(ontology: &Ontology, foods: &Lexicon) -> Self {
-        let phrases = phrases(ontology);
+        let phrases = cut(&foods.orthography, &phrases(ontology));
         let words = &ontology.words;
-        let (words, trie) =
-            index(&foods.orthography, &words.irregular_plurals, &words.own_plurals, &phrases, |_, _, _| {});
+        let (words, trie) = index(&words.irregular_plurals, &words.own_plurals, &phrases, |_, _, _| {});
         Self { words, trie }
     }
 }
@@ -178,11 +177,18 @@ pub struct CardReading {
 }
 
 /// Reads a card, or one entry of an order, in a mode.
-pub(crate) fn read_card(ontology: &Ontology, foods: &Lexicon, card: &CardLexicon, text: &str, mode: Mode) -> CardReading {
+pub(crate) fn read_card(
+    ontology: &Ontology,
+    foods: &Lexicon,
+    card: &CardLexicon,
+    text: &str,
+    mode: Mode,
+) -> CardReading {
     // A dash between the parts of a card is only a gap.
     let mut tokens = foods.orthography.tokens(text);
     tokens.retain(|t| t.kind != TokenKind::Sign('-'));
-    let card_numbers: Vec<Option<u32>> = tokens.iter().map(|t| phrase_word(t).and_then(|w| card.words.number(w))).collect();
+    let card_numbers: Vec<Option<u32>> =
+        tokens.iter().map(|t| phrase_word(t).and_then(|w| card.words.number(w))).collect();
     let mut reader = Reader {
         ontology,
         foods,
@@ -248,7 +254,9 @@ impl Reader<'_> {
     }
 
     fn step(&mut self, at: usize) -> usize {
-        let Some(token) = self.tokens.get(at) else { return at + 1 };
+        let Some(token) = self.tokens.get(at) else {
+            return at + 1;
+        };
         if let TokenKind::Sign(sign) = token.kind {
             if matches!(sign, '.' | ';' | '\n' | '|') {
                 self.end_clause();
@@ -389,9 +397,11 @@ impl Reader<'_> {
 
     /// Whether a bare word for it on a card is taken as an exclusion.
     fn is_allergen(&self, concept: ConceptId) -> bool {
-        let above = |id: &String| self.ontology.find(id).is_some_and(|family| {
-            self.ontology.is_a(concept, family) || self.ontology.is_a(family, concept)
-        });
+        let above = |id: &String| {
+            self.ontology
+                .find(id)
+                .is_some_and(|family| self.ontology.is_a(concept, family) || self.ontology.is_a(family, concept))
+        };
         self.ontology.reported().iter().any(above)
     }
 
@@ -407,7 +417,9 @@ impl Reader<'_> {
             Mode::Allergy(kind) => kind,
             Mode::Open => AllergyKind::Excluded,
         };
-        let Some(group) = self.ontology.allergens.order_groups.get(n) else { return };
+        let Some(group) = self.ontology.allergens.order_groups.get(n) else {
+            return;
+        };
         let find = |ids: &[String]| ids.iter().filter_map(|id| self.ontology.find(id)).collect::<Vec<_>>();
         self.exclude(CardAllergy {
             to: words,
@@ -426,7 +438,9 @@ impl Reader<'_> {
         if self.mode == Mode::Preference {
             return self.out.preferences.push(self.words(span));
         }
-        let Some(diet) = self.ontology.diets.get(n) else { return };
+        let Some(diet) = self.ontology.diets.get(n) else {
+            return;
+        };
         if !self.out.diets.contains(&diet.id) {
             self.out.diets.push(diet.id.clone());
         }
@@ -434,7 +448,9 @@ impl Reader<'_> {
     }
 
     fn term(&mut self, n: usize, at: usize, length: usize) {
-        let Some(term) = self.ontology.iddsi.terms.get(n) else { return };
+        let Some(term) = self.ontology.iddsi.terms.get(n) else {
+            return;
+        };
         let span = self.span(at, length);
         let words = self.words(span);
         let before = self.last_level.take().filter(|(_, end, _)| self.only_signs(*end, at));
@@ -446,8 +462,12 @@ impl Reader<'_> {
                 return;
             }
             match (axis, FoodLevel::from_number(number.into()), DrinkLevel::from_number(number.into())) {
-                (Some(Label::FoodAxis), Some(level), _) => return self.out.food_levels.push((level, words)),
-                (Some(Label::DrinkAxis), _, Some(level)) => return self.out.liquid_levels.push((level, words)),
+                (Some(Label::FoodAxis), Some(level), _) => {
+                    return self.out.food_levels.push((level, words));
+                }
+                (Some(Label::DrinkAxis), _, Some(level)) => {
+                    return self.out.liquid_levels.push((level, words));
+                }
                 _ => {
                     self.last_level = Some((number, at + length, true));
                     self.bare.push((number, term.settles.clone(), words.clone()));
@@ -479,10 +499,14 @@ impl Reader<'_> {
 
     /// "Level 4, mildly thick liquids": a value on one axis shows that the bare number is the other's.
     fn settle_bare_levels(&mut self) {
-        let [(number, axes, words)] = self.bare.as_slice() else { return };
+        let [(number, axes, words)] = self.bare.as_slice() else {
+            return;
+        };
         let (food, drink) = (self.out.food_levels.is_empty(), self.out.liquid_levels.is_empty());
-        let food_level = FoodLevel::from_number((*number).into()).filter(|_| food && !drink && axes.contains(&Axis::Food));
-        let drink_level = DrinkLevel::from_number((*number).into()).filter(|_| drink && !food && axes.contains(&Axis::Drink));
+        let food_level =
+            FoodLevel::from_number((*number).into()).filter(|_| food && !drink && axes.contains(&Axis::Food));
+        let drink_level =
+            DrinkLevel::from_number((*number).into()).filter(|_| drink && !food && axes.contains(&Axis::Drink));
         if food_level.is_none() && drink_level.is_none() {
             return;
         }
@@ -494,7 +518,9 @@ impl Reader<'_> {
 
     /// Whether only punctuation stands between two places.
     fn only_signs(&self, from: usize, to: usize) -> bool {
-        self.tokens.get(from..to).is_some_and(|run| run.iter().all(|t| matches!(t.kind, TokenKind::Sign(s) if s != '.' && s != '\n')))
+        self.tokens
+            .get(from..to)
+            .is_some_and(|run| run.iter().all(|t| matches!(t.kind, TokenKind::Sign(s) if s != '.' && s != '\n')))
     }
 
     /// A number by itself: an amount of fluid when a unit follows, else unclear.
@@ -511,12 +537,22 @@ impl Reader<'_> {
             }
         };
         let span = self.span(at, length);
-        let ml = amount.map(|a| (a * f64::from(per_unit)).round()).filter(|ml| (1.0..=f64::from(crate::limits::FLUID_ML)).contains(ml));
+        let ml = amount
+            .map(|a| (a * f64::from(per_unit)).round())
+            .filter(|ml| (1.0..=f64::from(crate::limits::FLUID_ML)).contains(ml));
         match (ml, self.fluid.take()) {
             (None, _) => self.unclear(span, "not a fluid amount that a day can hold".to_owned()),
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be 1 to FLUID_ML just above")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "checked to be 1 to FLUID_ML just above"
+            )]
             (Some(ml), Some(limit)) => self.fluid_limit(ml as u32, limit),
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "checked to be 1 to FLUID_ML just above")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "checked to be 1 to FLUID_ML just above"
+            )]
             (Some(ml), None) => self.amount = Some((ml as u32, span)),
         }
         at + length
@@ -581,8 +617,12 @@ impl Reader<'_> {
             self.out.diet_places.push((n, words));
         }
         self.settle_bare_levels();
-        let chokes = |words: &String| self.ontology.card.choking_notes.iter().any(|note| words.to_lowercase().contains(note.as_str()));
-        if self.out.food_levels.iter().any(|(level, _)| *level == FoodLevel::Regular) && self.out.precautions.iter().any(chokes) {
+        let chokes = |words: &String| {
+            self.ontology.card.choking_notes.iter().any(|note| words.to_lowercase().contains(note.as_str()))
+        };
+        if self.out.food_levels.iter().any(|(level, _)| *level == FoodLevel::Regular)
+            && self.out.precautions.iter().any(chokes)
+        {
             let why = "regular food beside a choking or swallowing note; easy to chew may be meant".to_owned();
             let text = self.out.food_levels.first().map(|(_, words)| words.clone()).unwrap_or_default();
             self.out.unclear.push(Unclear { text, span: (0, self.text.len()), why });

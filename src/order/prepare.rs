@@ -118,10 +118,10 @@ impl Prepared {
         } else if none_known_by_field && reading.allergies.iter().any(|a| a.kind == AllergyKind::Allergy) {
             self.disagree("an empty allergy list", "an allergy in the text", "allergies");
         }
-        if let (Some(field), Some(text)) = (order.fluid_limit_ml, reading.fluid_limit_ml) {
-            if field != text {
-                self.disagree(&format!("{field} mL"), &format!("{text} mL"), "the fluid limit");
-            }
+        if let (Some(field), Some(text)) = (order.fluid_limit_ml, reading.fluid_limit_ml)
+            && field != text
+        {
+            self.disagree(&format!("{field} mL"), &format!("{text} mL"), "the fluid limit");
         }
         self.take(place, reading, false);
     }
@@ -186,17 +186,17 @@ impl Prepared {
     fn disagreements(&mut self) {
         let (food, liquid) = (self.food_levels.clone(), self.liquid_levels.clone());
         for pair in food.windows(2) {
-            if let [first, second] = pair {
-                if first.0 != second.0 {
-                    self.disagree(&first.2, &second.2, "the food level");
-                }
+            if let [first, second] = pair
+                && first.0 != second.0
+            {
+                self.disagree(&first.2, &second.2, "the food level");
             }
         }
         for pair in liquid.windows(2) {
-            if let [first, second] = pair {
-                if first.0 != second.0 {
-                    self.disagree(&first.2, &second.2, "the liquid level");
-                }
+            if let [first, second] = pair
+                && first.0 != second.0
+            {
+                self.disagree(&first.2, &second.2, "the liquid level");
             }
         }
     }

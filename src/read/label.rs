@@ -49,7 +49,9 @@ impl Reader<'_> {
 
     /// Reads one unit, or a claim with the foods it denies; gives the place to go on.
     fn step(&mut self, at: usize) -> usize {
-        let Some(unit) = self.units.get(at).copied() else { return at + 1 };
+        let Some(unit) = self.units.get(at).copied() else {
+            return at + 1;
+        };
         match unit.what {
             What::Phrase(meaning) => self.phrase(at, unit, meaning),
             What::Number => at + 1,
@@ -76,7 +78,13 @@ impl Reader<'_> {
             Meaning::DenialAfter => {}
             Meaning::NamedClaim(n) => {
                 let part = self.state.part;
-                self.out.claims.push(Claim { denied: Denied::Named(n), span: unit.span, part, food: None, whole: false });
+                self.out.claims.push(Claim {
+                    denied: Denied::Named(n),
+                    span: unit.span,
+                    part,
+                    food: None,
+                    whole: false,
+                });
             }
             Meaning::PartialList => {
                 if let Some(count) = self.state.inside.last_mut() {
@@ -159,7 +167,8 @@ impl Reader<'_> {
         for at in from..self.units.len().min(from + SHARED_REACH) {
             match self.what(at) {
                 Some(What::Phrase(Meaning::SharedVerb)) => return true,
-                Some(What::Phrase(Meaning::Filler | Meaning::SharedPlace | Meaning::Conjunction | Meaning::Joiner)) => {}
+                Some(What::Phrase(Meaning::Filler | Meaning::SharedPlace | Meaning::Conjunction | Meaning::Joiner)) => {
+                }
                 _ => return false,
             }
         }
@@ -254,7 +263,14 @@ impl Reader<'_> {
                 self.new_part();
             }
             ')' | ']' | '}' => self.close_bracket(),
-            ',' | '/' | '+' | ':' | '|' | '\u{2022}' | '-' => self.new_part(),
+            // "Noodles: wheat flour, palm oil": a list follows, which replaces the recipe.
+            ':' => {
+                if let Some(mention) = self.state.last.and_then(|m| self.out.mentions.get_mut(m)) {
+                    mention.listed = true;
+                }
+                self.new_part();
+            }
+            ',' | '/' | '+' | '|' | '\u{2022}' | '-' => self.new_part(),
             '.' | ';' | '\n' => {
                 self.new_part();
                 self.state.precaution = None;
@@ -264,7 +280,9 @@ impl Reader<'_> {
     }
 
     fn close_bracket(&mut self) {
-        let Some((part, owner)) = self.state.brackets.pop() else { return };
+        let Some((part, owner)) = self.state.brackets.pop() else {
+            return;
+        };
         let foods = self.state.inside.pop().flatten().unwrap_or(0);
         // One food in brackets names a source ("lecithin (soy)"); two or more are a list.
         if let Some(mention) = owner.and_then(|o| self.out.mentions.get_mut(o)) {

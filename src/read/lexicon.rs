@@ -1,6 +1,6 @@
 //! Every phrase that the reader knows, in one trie of folded words. The longest phrase wins.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::Denied;
 use super::normalize::{Orthography, Span, Token, TokenKind};
@@ -157,7 +157,9 @@ impl<T: Copy> Trie<T> {
         let mut node = 0;
         let mut best = None;
         for (length, number) in (1..).zip(numbers) {
-            let Some(after) = number.and_then(|n| self.next.get(&(node, n))) else { break };
+            let Some(after) = number.and_then(|n| self.next.get(&(node, n))) else {
+                break;
+            };
             node = *after;
             if let Some(value) = self.ends.get(node as usize).copied().flatten() {
                 best = Some((length, value));
@@ -167,25 +169,37 @@ impl<T: Copy> Trie<T> {
     }
 }
 
+/// A phrase cut into folded words, and what it stands for.
+#[derive(Debug, Clone)]
+pub(crate) struct Phrase<T> {
+    text: String,
+    words: Vec<String>,
+    value: T,
+}
+
+/// Cuts phrases into folded words.
+pub(crate) fn cut<T: Copy>(orthography: &Orthography, phrases: &[(String, T)]) -> Vec<Phrase<T>> {
+    let phrase =
+        |(text, value): &(String, T)| Phrase { text: text.clone(), words: words_of(orthography, text), value: *value };
+    phrases.iter().map(phrase).collect()
+}
+
 /// Builds a word list and a trie from phrases.
 pub(crate) fn index<T: Copy>(
-    orthography: &Orthography,
     irregular: &BTreeMap<String, String>,
     own_plurals: &[String],
-    phrases: &[(String, T)],
+    phrases: &[Phrase<T>],
     mut taken: impl FnMut(&str, T, T),
 ) -> (Words, Trie<T>) {
-    let split: Vec<(Vec<String>, &(String, T))> =
-        phrases.iter().map(|phrase| (words_of(orthography, &phrase.0), phrase)).collect();
     let mut words = Words {
-        known: split.iter().flat_map(|(words, _)| words.iter().cloned()).collect(),
+        known: phrases.iter().flat_map(|phrase| phrase.words.iter().cloned()).collect(),
         irregular: irregular.clone(),
         own_plurals: own_plurals.iter().cloned().collect(),
         canonical: HashMap::new(),
     };
     words.settle();
     let mut trie = Trie::new();
-    for (parts, (text, value)) in &split {
+    for Phrase { text, words: parts, value } in phrases {
         let numbers: Vec<u32> = parts.iter().filter_map(|w| words.number(w)).collect();
         if numbers.is_empty() {
             continue;
@@ -229,22 +243,17 @@ impl Lexicon {
         let mut phrases = claim_phrases(ontology);
         phrases.extend(food_phrases(ontology));
         phrases.extend(filler_phrases(ontology));
-        let joined = joined_phrases(&orthography, &phrases);
-        phrases.extend(joined);
+        let mut phrases = cut(&orthography, &phrases);
+        phrases.extend(joined_phrases(&phrases));
         let mut collisions: BTreeMap<String, BTreeSet<ConceptId>> = BTreeMap::new();
-        let (words, trie) = index(
-            &orthography,
-            &ontology.words.irregular_plurals,
-            &ontology.words.own_plurals,
-            &phrases,
-            |text, new, held| {
-                if let (Some(new), Some(held)) = (concept(new), concept(held)) {
-                    if new != held {
-                        collisions.entry(text.to_owned()).or_default().extend([held, new]);
-                    }
+        let (words, trie) =
+            index(&ontology.words.irregular_plurals, &ontology.words.own_plurals, &phrases, |text, new, held| {
+                if let (Some(new), Some(held)) = (concept(new), concept(held))
+                    && new != held
+                {
+                    collisions.entry(text.to_owned()).or_default().extend([held, new]);
                 }
-            },
-        );
+            });
         let collisions = collisions.into_iter().map(|(name, ids)| (name, ids.into_iter().collect())).collect();
         let abstract_words = ontology.claims.abstract_words.iter().cloned().collect();
         Self { orthography, words, trie, collisions, abstract_words }
@@ -306,7 +315,8 @@ impl Lexicon {
 
     /// Whether the words of a phrase stand in a text, side by side.
     pub(crate) fn has_words(&self, text: &str, phrase: &str) -> bool {
-        let numbers = |text: &str| -> Vec<Option<u32>> { self.orthography.tokens(text).iter().map(|t| self.number(t)).collect() };
+        let numbers =
+            |text: &str| -> Vec<Option<u32>> { self.orthography.tokens(text).iter().map(|t| self.number(t)).collect() };
         let wanted = numbers(phrase);
         !wanted.is_empty() && numbers(text).windows(wanted.len()).any(|w| *w == wanted[..])
     }
@@ -380,13 +390,14 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
 }
 
 /// "wheatflour" for "wheat flour": two-word names written together.
-fn joined_phrases(orthography: &Orthography, phrases: &[(String, Meaning)]) -> Vec<(String, Meaning)> {
-    let split: Vec<(Vec<String>, Meaning)> =
-        phrases.iter().map(|(text, meaning)| (words_of(orthography, text), *meaning)).collect();
-    let known: BTreeSet<&String> = split.iter().flat_map(|(words, _)| words).collect();
-    let joined = split.iter().filter_map(|(words, meaning)| match (words.as_slice(), meaning) {
-        ([first, second], Meaning::Food(_)) => Some((format!("{first}{second}"), *meaning)),
+fn joined_phrases(phrases: &[Phrase<Meaning>]) -> Vec<Phrase<Meaning>> {
+    let known: HashSet<&String> = phrases.iter().flat_map(|phrase| &phrase.words).collect();
+    let joined = phrases.iter().filter_map(|phrase| match (phrase.words.as_slice(), phrase.value) {
+        ([first, second], Meaning::Food(_)) => Some((format!("{first}{second}"), phrase.value)),
         _ => None,
     });
-    joined.filter(|(word, _)| !known.contains(word)).collect()
+    joined
+        .filter(|(word, _)| !known.contains(word))
+        .map(|(word, value)| Phrase { text: word.clone(), words: vec![word], value })
+        .collect()
 }

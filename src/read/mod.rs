@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::ontology::{ConceptId, Ontology};
 
 pub(crate) use label::read;
-pub(crate) use lexicon::{Lexicon, Trie, Words, index, phrase_word};
+pub(crate) use lexicon::{Lexicon, Trie, Words, cut, index, phrase_word};
 pub(crate) use normalize::{Span, Token, TokenKind};
 
 /// Which text of an item or order a span points into.

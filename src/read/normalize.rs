@@ -154,7 +154,9 @@ fn word(chars: &[(char, usize, usize)], from: usize, tokens: &mut Vec<Token>) ->
 }
 
 fn sign(chars: &[(char, usize, usize)], at: usize, before: Option<char>, tokens: &mut Vec<Token>) {
-    let Some(&(c, start, end)) = chars.get(at) else { return };
+    let Some(&(c, start, end)) = chars.get(at) else {
+        return;
+    };
     let joins = before.is_some_and(char::is_alphanumeric) && chars.get(at + 1).is_some_and(|f| f.0.is_alphanumeric());
     if c == '\n' || c == '\r' {
         tokens.push(Token { kind: TokenKind::Sign('\n'), text: String::new(), span: (start, end) });

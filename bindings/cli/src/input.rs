@@ -73,7 +73,12 @@ impl Records {
         for path in files {
             let name = path.display().to_string();
             let file = File::open(path).map_err(|e| io::Error::new(e.kind(), format!("{name}: {e}")))?;
-            sources.push_back(Source { name: Some(name), reader: Box::new(BufReader::new(file)), shape: shape(), line: 0 });
+            sources.push_back(Source {
+                name: Some(name),
+                reader: Box::new(BufReader::new(file)),
+                shape: shape(),
+                line: 0,
+            });
         }
         if files.is_empty() {
             let reader = Box::new(BufReader::new(io::stdin()));
@@ -83,19 +88,22 @@ impl Records {
     }
 
     fn read_next(&mut self) -> io::Result<bool> {
-        let Some(source) = self.sources.front_mut() else { return Ok(false) };
+        let Some(source) = self.sources.front_mut() else {
+            return Ok(false);
+        };
         let Some(bytes) = source.line_bytes()? else {
             self.sources.pop_front();
             return Ok(true);
         };
-        if bytes.iter().all(u8::is_ascii_whitespace) {
+        if bytes.len() <= limits::CHECK_BYTES && bytes.iter().all(u8::is_ascii_whitespace) {
             return Ok(true);
         }
         if matches!(source.shape, Shape::Unknown) {
             let complete = serde_json::from_slice::<serde_json::Value>(&bytes);
             let one_object = matches!(complete, Ok(serde_json::Value::Object(_)));
             // An error before the end of the line is a bad line; one at its end is a value over several lines.
-            let goes_on = matches!(&complete, Err(e) if e.is_eof()) || matches!(complete, Ok(serde_json::Value::Array(_)));
+            let goes_on =
+                matches!(&complete, Err(e) if e.is_eof()) || matches!(complete, Ok(serde_json::Value::Array(_)));
             source.shape = Shape::Lines;
             if goes_on && !one_object {
                 let (name, line) = (source.name.clone(), source.line);
@@ -118,7 +126,10 @@ impl Records {
     /// A whole document: an array of records, one record, or lines of which the first was broken.
     fn take_document(&mut self, name: Option<String>, first_line: u64, document: &[u8]) {
         if document.len() > DOCUMENT_BYTES {
-            let error = invalid("a JSON document over several lines is over the bound of 64000000 bytes", "write one record a line");
+            let error = invalid(
+                "a JSON document over several lines is over the bound of 64000000 bytes",
+                "write one record a line",
+            );
             return self.push(name, first_line, Err(error));
         }
         match serde_json::from_slice::<serde_json::Value>(document) {

@@ -79,7 +79,9 @@ fn step(step: &Step) -> String {
             format!("{concept}{prepared} ordinarily {}{}", words.join(", "), sources(source))
         }
         Step::Trait { id, source, .. } => format!("{id}{}", sources(source)),
-        Step::SameGroup { concept, excluded, source } => format!("{concept} is of one group with {excluded}{}", sources(source)),
+        Step::SameGroup { concept, excluded, source } => {
+            format!("{concept} is of one group with {excluded}{}", sources(source))
+        }
         Step::Rule { order, says, source } => format!("order ({order}): \"{says}\"{}", sources(source)),
         _ => String::new(),
     }
@@ -104,7 +106,8 @@ pub(crate) fn read(out: &mut dyn Write, checker: &Checker, text: &str) -> io::Re
     };
     let answer = wire::read_answer(checker, None, &contents);
     writeln!(out, "{text}")?;
-    let named: Vec<String> = contents.named().iter().map(|id| checker.ontology().concept(*id).id().to_owned()).collect();
+    let named: Vec<String> =
+        contents.named().iter().map(|id| checker.ontology().concept(*id).id().to_owned()).collect();
     list(out, "read as", &named)?;
     for presence in [Presence::Contains, Presence::May(salver::MayReason::RecipesDiffer), Presence::Unknown] {
         let of: Vec<String> =
