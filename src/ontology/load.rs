@@ -73,9 +73,6 @@ pub(crate) fn load(files: &[OntologyFile<'_>]) -> Result<Ontology, OntologyError
         ));
         return Err(OntologyError::new(problems));
     };
-    if !problems.is_empty() {
-        return Err(OntologyError::new(problems));
-    }
     let ontology = Ontology {
         version: manifest.version,
         digest: digest(files),
