@@ -35,6 +35,14 @@ impl Checker {
         Ok(Self::new(Ontology::built_in()?))
     }
 
+    /// A checker over the built-in ontology with a facility's overlay, as JSON text.
+    ///
+    /// # Errors
+    /// Every problem of the overlay; see [`Ontology::built_in_with_overlay`].
+    pub fn with_overlay(overlay: &str) -> Result<Self, OntologyError> {
+        Ok(Self::new(Ontology::built_in_with_overlay(overlay)?))
+    }
+
     /// A checker over this ontology.
     #[must_use]
     pub fn new(ontology: Ontology) -> Self {
@@ -82,7 +90,11 @@ impl Checker {
             say: say::verdict(action, &findings, tray, takes_only),
             findings,
             caution: say::CAUTION.to_owned(),
-            ontology: OntologyStamp { version: ontology.version().to_owned(), digest: ontology.digest().to_owned() },
+            ontology: OntologyStamp {
+                version: ontology.version().to_owned(),
+                digest: ontology.digest().to_owned(),
+                overlay: ontology.overlay().map(str::to_owned),
+            },
         })
     }
 
@@ -136,6 +148,9 @@ fn assumptions(case: &Case<'_>) -> Vec<Assumption> {
         }
         if contents.plain() && case.prepared.restricts() {
             add(say::plain_assumption(&item.name));
+        }
+        for (concept, reason) in contents.overrides_used(case.ontology) {
+            add(say::override_used(&item.name, case.ontology.title(concept), reason));
         }
         for exclusion in &case.prepared.exclusions {
             let free = contents.presence(case.ontology, exclusion.concept) == Presence::Free;

@@ -17,7 +17,7 @@ pub use presence::{MayReason, Presence};
 use walk::{Cap, Certainty, Walk};
 
 use crate::ontology::{ConceptId, Ontology};
-use crate::read::{Claim, Denied, Field, Lexicon, Mention, Reading, Unread, claim_name, read};
+use crate::read::{Claim, Denied, Field, Lexicon, Mention, PreparationMention, Reading, Unread, claim_name, read};
 use crate::tray::Item;
 
 /// Where the best evidence for a concept is.
@@ -130,8 +130,11 @@ impl Contents {
                 walks.push(Walk::new(ontology, field, mention, bare, &caps, &mut freed));
             }
         }
-        self.plain =
-            self.name.preparations.iter().any(|p| ontology.concept(p.concept).effect.as_ref().is_some_and(|e| e.plain));
+        let plain = |p: &PreparationMention| {
+            let cooked = ontology.concept(p.concept);
+            cooked.effect.as_ref().is_some_and(|e| e.plain) && cooked.recipe.is_empty()
+        };
+        self.plain = self.name.preparations.iter().any(plain);
         self.walks = walks;
         self.freed = freed;
     }
@@ -284,6 +287,12 @@ impl Contents {
     #[must_use]
     pub fn form(&self) -> &ItemForm {
         &self.form
+    }
+
+    /// The overlay's overrides that bear on this item, with their reasons.
+    pub(crate) fn overrides_used<'o>(&self, ontology: &'o Ontology) -> Vec<(ConceptId, &'o str)> {
+        let reached: BTreeSet<ConceptId> = self.walks.iter().flat_map(|w| &w.visits).map(|v| v.concept).collect();
+        ontology.overridden.iter().filter(|(id, _)| reached.contains(id)).map(|(id, why)| (*id, why.as_str())).collect()
     }
 
     /// The foods and preparations that the item's text names, in order.

@@ -18,3 +18,7 @@ pub const CHECK_BYTES: usize = 4_000_000;
 pub const NESTING: usize = 32;
 /// Most millilitres a day that a fluid limit may state.
 pub const FLUID_ML: u32 = 10_000;
+/// Most bytes in an overlay.
+pub const OVERLAY_BYTES: usize = 64_000_000;
+/// Most concepts in an overlay.
+pub const OVERLAY_CONCEPTS: usize = 100_000;

@@ -238,6 +238,11 @@ pub(crate) fn label_assumption(item: &str) -> String {
     format!("{}: its ingredient statement says nothing; judged by its name", name(item))
 }
 
+/// A house rule that makes the base looser.
+pub(crate) fn override_used(item: &str, food: &str, reason: &str) -> String {
+    format!("{}: a house override for {food} was used: {reason}", name(item))
+}
+
 /// A tray without items.
 pub(crate) fn empty_tray() -> String {
     "no items are listed on the tray".to_owned()

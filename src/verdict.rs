@@ -102,8 +102,11 @@ pub struct Assumption {
 pub struct OntologyStamp {
     /// Its version.
     pub version: String,
-    /// Its digest.
+    /// Its digest; the overlay is part of it.
     pub digest: String,
+    /// Name and version of the overlay that lies over it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub overlay: Option<String>,
 }
 
 /// The answer to "is this tray safe for this order?", with everything it rests on.

@@ -70,6 +70,12 @@ fn the_demo_and_the_cases_hold_and_so_do_their_verdicts() {
 }
 
 #[test]
+fn the_demo_overlay_holds() {
+    let text = fs::read_to_string(root().join("examples/overlay.json")).expect("the demo overlay is there");
+    hold(&schema("overlay.schema.json"), &serde_json::from_str(&text).expect("JSON"), "examples/overlay.json");
+}
+
+#[test]
 fn read_and_card_answers_hold() {
     let checker = Checker::built_in().expect("loads");
     let (read, card) = (schema("read.schema.json"), schema("card.schema.json"));

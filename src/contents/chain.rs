@@ -4,7 +4,7 @@ use super::Contents;
 use super::presence::{MayReason, Presence};
 use super::walk::Edge;
 use crate::evidence::Step;
-use crate::ontology::{ConceptId, Ontology};
+use crate::ontology::{ConceptId, Kind, Ontology};
 use crate::read::{Field, claim_name};
 use crate::tray::Item;
 
@@ -39,6 +39,10 @@ impl Contents {
             Presence::Contains | Presence::May(_) => self.held.get(&concept)?.walk,
         };
         let walk = self.walks.get(walk)?;
+        // "Steamed may contain milk" names no food: the item speaks for itself.
+        if ontology.concept(walk.mention.concept).kind() == Kind::Preparation {
+            return None;
+        }
         Some((walk.field, item.text(walk.field).get(walk.mention.span.0..walk.mention.span.1)?))
     }
 

@@ -9,6 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::graph::{self, Entry};
 use super::model::{ConceptId, Ontology};
+use super::overlay::{self, Overlay};
 use super::schema::{
     AllergenFile, CardFile, ClaimFile, ConceptFile, IddsiFile, Manifest, RawDiet, TraitFile, WordFile,
 };
@@ -52,12 +53,35 @@ pub(crate) struct Parsed {
 /// Every problem found in any file: not JSON, an unknown field, a dangling or duplicate id, a cycle,
 /// a name claimed twice, a missing source, an unreachable concept.
 pub(crate) fn load(files: &[OntologyFile<'_>]) -> Result<Ontology, OntologyError> {
+    build(files, None)
+}
+
+/// Loads an ontology with an overlay over it.
+///
+/// # Errors
+/// The same, and whatever the overlay would loosen without an override.
+pub(crate) fn load_with_overlay(files: &[OntologyFile<'_>], text: &str) -> Result<Ontology, OntologyError> {
+    let mut problems = Vec::new();
+    let Some(overlay) = overlay::parse(text, &mut problems) else { return Err(OntologyError::new(problems)) };
+    let mut after = build(files, Some(&overlay))?;
+    let before = build(files, Some(&overlay.only_overrides()))?;
+    overlay.loosened(&before, &after, &mut problems);
+    after.overridden = overlay.reasons(&after);
+    after.overlay = Some(format!("{} {}", overlay.name, overlay.version));
+    after.digest = digest(files, Some(text));
+    if problems.is_empty() { Ok(after) } else { Err(OntologyError::new(problems)) }
+}
+
+fn build(files: &[OntologyFile<'_>], overlay: Option<&Overlay>) -> Result<Ontology, OntologyError> {
     let mut problems = Vec::new();
     let mut parsed = Parsed::default();
     for file in files {
         parse_file(file, &mut parsed, &mut problems);
     }
     check_manifest(files, &parsed, &mut problems);
+    if let Some(overlay) = overlay {
+        overlay.apply(&mut parsed, &mut problems);
+    }
     let by_id: HashMap<String, ConceptId> =
         (0..).zip(&parsed.entries).map(|(n, e)| (e.raw.id.clone(), ConceptId(n))).collect();
     validate::raw(&parsed, &by_id, &mut problems);
@@ -65,17 +89,15 @@ pub(crate) fn load(files: &[OntologyFile<'_>]) -> Result<Ontology, OntologyError
         (parsed.manifest, parsed.traits, parsed.claims, parsed.words, parsed.allergens, parsed.iddsi, parsed.card);
     let (Some(manifest), Some(traits), Some(claims), Some(words), Some(allergens), Some(iddsi), Some(card)) = complete
     else {
-        problems.push(problem(
-            "manifest.json",
-            "files",
-            "a required file is missing or unreadable",
-            "see ontology/README.md for the list",
-        ));
+        let remedy = "see ontology/README.md for the list";
+        problems.push(problem("manifest.json", "files", "a required file is missing or unreadable", remedy));
         return Err(OntologyError::new(problems));
     };
     let ontology = Ontology {
         version: manifest.version,
-        digest: digest(files),
+        digest: digest(files, None),
+        overlay: None,
+        overridden: BTreeMap::new(),
         concepts: graph::build(&parsed.entries, &by_id),
         by_id,
         sources: parsed.sources,
@@ -170,8 +192,9 @@ fn source_keys(markdown: &str) -> BTreeMap<String, String> {
 }
 
 /// SHA-256 over every file's path and canonical content (JSON without layout, keys sorted).
-fn digest(files: &[OntologyFile<'_>]) -> String {
-    let mut sorted: Vec<_> = files.iter().collect();
+fn digest(files: &[OntologyFile<'_>], overlay: Option<&str>) -> String {
+    let overlay = overlay.map(|text| OntologyFile { path: overlay::FILE, text });
+    let mut sorted: Vec<&OntologyFile<'_>> = files.iter().chain(&overlay).collect();
     sorted.sort_by_key(|f| f.path);
     let mut hash = Sha256::new();
     for file in sorted {

@@ -4,6 +4,7 @@ mod baked;
 mod graph;
 mod load;
 mod model;
+mod overlay;
 mod schema;
 mod validate;
 
@@ -30,6 +31,14 @@ impl Ontology {
     /// Every problem found in any file, each with file, entry and remedy.
     pub fn from_files(files: &[OntologyFile<'_>]) -> Result<Self, OntologyError> {
         load::load(files)
+    }
+
+    /// The built-in ontology with a facility's own file over it: house foods, local names, stricter edges, and overrides with reasons.
+    ///
+    /// # Errors
+    /// Every problem of the overlay, with its place and remedy; also whatever it would make looser without an override.
+    pub fn built_in_with_overlay(overlay: &str) -> Result<Self, OntologyError> {
+        load::load_with_overlay(baked::FILES, overlay)
     }
 
     /// The files of the built-in ontology, as they stand in the `ontology/` folder.

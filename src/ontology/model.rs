@@ -1,6 +1,7 @@
 //! The ontology as the rest of the library sees it: one graph, indexed.
 
 use std::collections::{BTreeMap, HashMap, VecDeque};
+use std::fmt;
 use std::sync::OnceLock;
 
 use serde::Serialize;
@@ -170,10 +171,13 @@ impl Concept {
 }
 
 /// Everything `salver` knows about food, in one version.
-#[derive(Debug)]
 pub struct Ontology {
     pub(crate) version: String,
     pub(crate) digest: String,
+    /// Name and version of the overlay, if there is one.
+    pub(crate) overlay: Option<String>,
+    /// Concepts that the overlay makes looser, with its reasons.
+    pub(crate) overridden: BTreeMap<ConceptId, String>,
     pub(crate) concepts: Vec<Concept>,
     pub(crate) by_id: HashMap<String, ConceptId>,
     pub(crate) sources: BTreeMap<String, String>,
@@ -188,6 +192,17 @@ pub struct Ontology {
     pub(crate) lexicon: OnceLock<Lexicon>,
 }
 
+impl fmt::Debug for Ontology {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Ontology")
+            .field("version", &self.version)
+            .field("digest", &self.digest)
+            .field("overlay", &self.overlay)
+            .field("concepts", &self.concepts.len())
+            .finish_non_exhaustive()
+    }
+}
+
 impl Ontology {
     /// The ontology's own semantic version.
     #[must_use]
@@ -199,6 +214,12 @@ impl Ontology {
     #[must_use]
     pub fn digest(&self) -> &str {
         &self.digest
+    }
+
+    /// Name and version of the overlay that lies over it.
+    #[must_use]
+    pub fn overlay(&self) -> Option<&str> {
+        self.overlay.as_deref()
     }
 
     /// How many concepts there are.

@@ -3,7 +3,8 @@
 mod input;
 mod show;
 
-use std::io::{self, BufWriter, IsTerminal, Write};
+use std::fs::File;
+use std::io::{self, BufWriter, IsTerminal, Read, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Duration;
@@ -11,7 +12,7 @@ use std::time::Duration;
 use anstream::AutoStream;
 use clap::{Args, Parser, Subcommand};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use salver::{Action, Checker, InputError, wire};
+use salver::{Action, Checker, InputError, limits, wire};
 use serde::Serialize;
 
 use input::{Record, Records};
@@ -20,6 +21,9 @@ use input::{Record, Records};
 #[derive(Parser)]
 #[command(name = "salver", version, about)]
 struct Cli {
+    /// A facility's own foods, names and rules over the ontology, as JSON
+    #[arg(long, global = true, value_name = "FILE")]
+    overlay: Option<PathBuf>,
     #[command(subcommand)]
     command: Command,
 }
@@ -68,9 +72,9 @@ struct KnowArgs {
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
-    let checker = match Checker::built_in() {
+    let checker = match checker(cli.overlay.as_ref()) {
         Ok(checker) => checker,
-        Err(error) => return fail(&error.to_string()),
+        Err(message) => return fail(&message),
     };
     let outcome = match &cli.command {
         Command::Check(args) => check(&checker, args),
@@ -84,6 +88,16 @@ fn main() -> ExitCode {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => ExitCode::from(2),
         Err(error) => fail(&error.to_string()),
     }
+}
+
+fn checker(overlay: Option<&PathBuf>) -> Result<Checker, String> {
+    let Some(path) = overlay else { return Checker::built_in().map_err(|e| e.to_string()) };
+    let file = File::open(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    let mut text = String::new();
+    file.take(limits::OVERLAY_BYTES as u64 + 1)
+        .read_to_string(&mut text)
+        .map_err(|e| format!("{}: {e}", path.display()))?;
+    Checker::with_overlay(&text).map_err(|e| format!("{}: {e}", path.display()))
 }
 
 fn fail(message: &str) -> ExitCode {
