@@ -125,6 +125,7 @@ impl Overlay {
     /// Lays the overlay over parsed files.
     pub(crate) fn apply(&self, parsed: &mut Parsed, problems: &mut Vec<OntologyProblem>) {
         parsed.sources.extend(self.sources.clone());
+        self.dangling(parsed, problems);
         for change in &self.overrides {
             self.apply_override(change, parsed, problems);
         }
@@ -155,6 +156,28 @@ impl Overlay {
             }
         }
         parsed.entries.extend(self.concepts.iter().map(|raw| Entry { file: FILE.to_owned(), raw: raw.clone() }));
+    }
+
+    /// References of additions and overrides; a base file is not to blame for them.
+    fn dangling(&self, parsed: &Parsed, problems: &mut Vec<OntologyProblem>) {
+        let own = self.concepts.iter().map(|c| c.id.as_str());
+        let known: BTreeSet<&str> = parsed.entries.iter().map(|e| e.raw.id.as_str()).chain(own).collect();
+        let mut check = |entry: &str, ids: &mut dyn Iterator<Item = &String>| {
+            for id in ids.filter(|id| !known.contains(id.as_str())) {
+                problems.push(problem(FILE, entry, format!("dangling id `{id}`"), "add that concept or correct the id"));
+            }
+        };
+        fn targets(made: &RawRecipe) -> impl Iterator<Item = &String> {
+            made.always.iter().chain(&made.often).chain(&made.sometimes).chain(&made.never)
+        }
+        for (id, addition) in &self.additions {
+            check(id, &mut targets(&addition.made_with).chain(&addition.kinds_of).chain(&addition.may_hide));
+        }
+        for change in &self.overrides {
+            let entry = change.concept.as_deref().unwrap_or("overrides");
+            check(entry, &mut change.made_with.iter().flat_map(targets).chain(&change.free_of));
+        }
+        check("plain_food_is_finished_with", &mut self.plain_food_is_finished_with.iter());
     }
 
     fn apply_override(&self, change: &Override, parsed: &mut Parsed, problems: &mut Vec<OntologyProblem>) {
