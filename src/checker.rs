@@ -85,7 +85,7 @@ impl Checker {
         let takes_only = takes_only(action, &findings, tray, &contents);
         Ok(Verdict {
             verdict: action,
-            unread: unread(&contents),
+            unread: unread(ontology, &contents),
             assumptions: assumptions(&case),
             say: say::verdict(action, &findings, tray, takes_only),
             findings,
@@ -119,10 +119,16 @@ impl Checker {
     }
 }
 
-fn unread(contents: &[Contents]) -> Vec<UnreadText> {
+fn unread(ontology: &Ontology, contents: &[Contents]) -> Vec<UnreadText> {
     let of_item = |(item, c): (usize, &Contents)| {
         c.unread()
-            .map(move |(field, u)| UnreadText { item, field, text: u.text.clone(), span: u.span })
+            .map(move |(field, u)| UnreadText {
+                item,
+                field,
+                text: u.text.clone(),
+                span: u.span,
+                read_as: ontology.ids_of(&u.read_as),
+            })
             .collect::<Vec<_>>()
     };
     contents.iter().enumerate().flat_map(of_item).collect()

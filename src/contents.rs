@@ -65,7 +65,7 @@ impl Contents {
     pub(crate) fn of(ontology: &Ontology, lexicon: &Lexicon, item: &Item) -> Self {
         let name = read(lexicon, &item.name);
         let ingredients = item.ingredients.as_ref().map(|text| read(lexicon, text));
-        let labelled = ingredients.as_ref().is_some_and(|r| !r.mentions.is_empty());
+        let labelled = ingredients.as_ref().is_some_and(|r| r.mentions.iter().any(|m| !m.guessed));
         let claims = name
             .claims
             .iter()
@@ -118,6 +118,7 @@ impl Contents {
                     part: preparation.part,
                     precaution: false,
                     alluded: false,
+                    guessed: false,
                     choice: None,
                     listed: false,
                     explained: false,
@@ -193,7 +194,9 @@ impl Contents {
 
     fn note_traits(&mut self, ontology: &Ontology) {
         let mut traits = BTreeMap::new();
-        for (w, walk) in self.walks.iter().enumerate().filter(|(_, walk)| walk.field == Field::Name) {
+        for (w, walk) in
+            self.walks.iter().enumerate().filter(|(_, walk)| walk.field == Field::Name && !walk.mention.guessed)
+        {
             for id in ontology.concept(walk.mention.concept).traits() {
                 traits.entry(id.clone()).or_insert((w, walk.mention.concept));
             }
@@ -304,7 +307,7 @@ impl Contents {
     /// Whether the item names no food at all.
     #[must_use]
     pub fn names_no_food(&self) -> bool {
-        self.readings().all(|(_, reading)| reading.mentions.is_empty())
+        self.readings().all(|(_, reading)| reading.mentions.iter().all(|m| m.guessed))
     }
 
     /// Whether the item has an ingredient list that says something.

@@ -86,6 +86,9 @@ pub struct UnreadText {
     pub text: String,
     /// Their bytes.
     pub span: (usize, usize),
+    /// Foods that a misspelling may have been meant as.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub read_as: Vec<String>,
 }
 
 /// Something that had to be assumed.

@@ -87,6 +87,9 @@ pub struct UnreadAnswer {
     pub span: (usize, usize),
     /// Which text.
     pub field: Field,
+    /// Foods that a misspelling may have been meant as; they only add hazard.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub read_as: Vec<String>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -170,7 +173,12 @@ pub fn read_answer(checker: &Checker, id: Option<String>, contents: &Contents) -
         claims: contents.claims(ontology),
         unread: contents
             .unread()
-            .map(|(field, u)| UnreadAnswer { text: u.text.clone(), span: u.span, field })
+            .map(|(field, u)| UnreadAnswer {
+                text: u.text.clone(),
+                span: u.span,
+                field,
+                read_as: ontology.ids_of(&u.read_as),
+            })
             .collect(),
     }
 }

@@ -82,10 +82,10 @@ impl ItemForm {
 pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
     let mut form = ItemForm::default();
     let mut formless = Vec::new();
-    let parts: BTreeSet<usize> = name.mentions.iter().map(|m| m.part).collect();
+    let parts: BTreeSet<usize> = name.mentions.iter().filter(|m| !m.guessed).map(|m| m.part).collect();
     for part in parts {
         let foods: Vec<&Mention> =
-            name.mentions.iter().filter(|m| m.part == part && !m.alluded && !m.precaution).collect();
+            name.mentions.iter().filter(|m| m.part == part && !m.alluded && !m.guessed && !m.precaution).collect();
         let Some((head, modifiers)) = foods.split_last() else {
             continue;
         };

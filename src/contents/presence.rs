@@ -30,6 +30,8 @@ pub enum MayReason {
     Alluded,
     /// A claim such as "vegan" softens what the recipe would hold.
     Claim,
+    /// A misspelt word may have been meant as it.
+    Spelling,
     /// A precautionary statement names it: "may contain".
     Precaution,
 }

@@ -111,6 +111,8 @@ impl Walk {
 fn start_presence(mention: &Mention) -> Presence {
     if mention.precaution {
         Presence::May(MayReason::Precaution)
+    } else if mention.guessed {
+        Presence::May(MayReason::Spelling)
     } else if mention.alluded {
         Presence::May(MayReason::Alluded)
     } else {

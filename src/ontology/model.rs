@@ -342,6 +342,11 @@ impl Ontology {
         has(id) && !self.concept(id).parents.iter().any(|p| has(*p))
     }
 
+    /// The ids of concepts, for the exchange format.
+    pub(crate) fn ids_of(&self, concepts: &[ConceptId]) -> Vec<String> {
+        concepts.iter().map(|id| self.concept(*id).id.clone()).collect()
+    }
+
     /// The plainest name of a concept, for sentences.
     #[must_use]
     pub fn title(&self, id: ConceptId) -> &str {

@@ -164,7 +164,12 @@ impl Overlay {
         let known: BTreeSet<&str> = parsed.entries.iter().map(|e| e.raw.id.as_str()).chain(own).collect();
         let mut check = |entry: &str, ids: &mut dyn Iterator<Item = &String>| {
             for id in ids.filter(|id| !known.contains(id.as_str())) {
-                problems.push(problem(FILE, entry, format!("dangling id `{id}`"), "add that concept or correct the id"));
+                problems.push(problem(
+                    FILE,
+                    entry,
+                    format!("dangling id `{id}`"),
+                    "add that concept or correct the id",
+                ));
             }
         };
         fn targets(made: &RawRecipe) -> impl Iterator<Item = &String> {

@@ -1,6 +1,6 @@
 //! From phrases to a reading: brackets, parts, statements, claims and choices.
 
-use super::lexicon::{Lexicon, Meaning, Unit, What};
+use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
 use super::{Claim, Denied, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
@@ -10,8 +10,9 @@ const SHARED_REACH: usize = 8;
 
 /// Reads a food text: a menu line, a recipe line or an ingredient statement.
 pub(crate) fn read(lexicon: &Lexicon, text: &str) -> Reading {
-    let units = lexicon.units(text);
-    let mut reader = Reader { lexicon, text, units: &units, out: Reading::default(), state: State::default() };
+    let (units, guesses) = lexicon.units(text);
+    let mut reader =
+        Reader { lexicon, text, units: &units, guesses: &guesses, out: Reading::default(), state: State::default() };
     let mut at = 0;
     while at < units.len() {
         at = reader.step(at);
@@ -38,6 +39,7 @@ struct Reader<'a> {
     lexicon: &'a Lexicon,
     text: &'a str,
     units: &'a [Unit],
+    guesses: &'a [Guess],
     out: Reading,
     state: State,
 }
@@ -60,7 +62,7 @@ impl Reader<'_> {
                 at + 1
             }
             What::Unknown => {
-                self.unread(unit);
+                self.unread(at, unit);
                 at + 1
             }
         }
@@ -130,6 +132,7 @@ impl Reader<'_> {
             part: self.state.part,
             precaution: self.state.precaution.is_some(),
             alluded,
+            guessed: false,
             choice,
             listed: false,
             explained: false,
@@ -304,14 +307,31 @@ impl Reader<'_> {
         self.state.last = None;
     }
 
-    fn unread(&mut self, unit: Unit) {
+    /// The word stays unread; what it may have been meant as only adds hazard.
+    fn unread(&mut self, at: usize, unit: Unit) {
+        let guesses: Vec<Guess> = self.guesses.iter().filter(|g| g.unit == at).copied().collect();
+        for guess in &guesses {
+            self.out.mentions.push(Mention {
+                concept: guess.concept,
+                span: guess.span,
+                part: self.state.part,
+                precaution: self.state.precaution.is_some(),
+                alluded: false,
+                guessed: true,
+                choice: None,
+                listed: false,
+                explained: false,
+                within: None,
+            });
+        }
         let text = self.text.get(unit.span.0..unit.span.1).unwrap_or_default().to_owned();
-        self.out.unread.push(Unread { text, span: unit.span });
+        let read_as = guesses.iter().map(|g| g.concept).collect();
+        self.out.unread.push(Unread { text, span: unit.span, read_as });
     }
 
     /// Claims and preparations that stand alone in a part belong to the food before them, else to the one after.
     fn finish(mut self) -> Reading {
-        let parts: Vec<usize> = self.out.mentions.iter().map(|m| m.part).collect();
+        let parts: Vec<usize> = self.out.mentions.iter().filter(|m| !m.guessed).map(|m| m.part).collect();
         let home = |part: usize| {
             if parts.contains(&part) {
                 return part;

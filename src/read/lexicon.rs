@@ -4,7 +4,11 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use super::Denied;
 use super::normalize::{Orthography, Span, Token, TokenKind};
+use super::spelling::Spelling;
 use crate::ontology::{ConceptId, Kind, Ontology, Place, Reach};
+
+/// How many words before and after a misspelt one may belong to the same name.
+const GUESS_REACH: usize = 3;
 
 /// What a phrase means to the reader of food texts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -235,6 +239,17 @@ pub(crate) struct Lexicon {
     trie: Trie<Meaning>,
     collisions: Vec<(String, Vec<ConceptId>)>,
     pub(crate) abstract_words: BTreeSet<String>,
+    spelling: Spelling,
+}
+
+/// A food that a misspelt word may name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Guess {
+    /// The place of the unknown word among the units.
+    pub(crate) unit: usize,
+    pub(crate) concept: ConceptId,
+    /// The bytes of the whole name that the guess makes of it.
+    pub(crate) span: Span,
 }
 
 impl Lexicon {
@@ -256,7 +271,13 @@ impl Lexicon {
             });
         let collisions = collisions.into_iter().map(|(name, ids)| (name, ids.into_iter().collect())).collect();
         let abstract_words = ontology.claims.abstract_words.iter().cloned().collect();
-        Self { orthography, words, trie, collisions, abstract_words }
+        let food_words: BTreeSet<&str> = phrases
+            .iter()
+            .filter(|phrase| matches!(phrase.value, Meaning::Food(_)))
+            .flat_map(|phrase| phrase.words.iter().map(String::as_str))
+            .collect();
+        let spelling = Spelling::new(food_words.into_iter());
+        Self { orthography, words, trie, collisions, abstract_words, spelling }
     }
 
     /// Names that more than one concept claims.
@@ -264,11 +285,12 @@ impl Lexicon {
         self.collisions.clone()
     }
 
-    /// Cuts a text into the longest known phrases, left to right.
-    pub(crate) fn units(&self, text: &str) -> Vec<Unit> {
+    /// Cuts a text into the longest known phrases, left to right, and guesses at its unknown words.
+    pub(crate) fn units(&self, text: &str) -> (Vec<Unit>, Vec<Guess>) {
         let tokens = self.orthography.tokens(text);
         let numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
         let mut units = Vec::new();
+        let mut guesses = Vec::new();
         let mut at = 0;
         while let Some(token) = tokens.get(at) {
             let ahead = numbers.get(at..).unwrap_or_default();
@@ -278,11 +300,44 @@ impl Lexicon {
                 (None, TokenKind::Sign(c)) => (1, What::Sign(*c)),
                 (None, TokenKind::Word) => (1, What::Unknown),
             };
+            if what == What::Unknown {
+                guesses.extend(self.guess(&tokens, &numbers, at).map(|(concept, span)| Guess {
+                    unit: units.len(),
+                    concept,
+                    span,
+                }));
+            }
             let end = tokens.get(at + length - 1).map_or(token.span.1, |last| last.span.1);
             units.push(Unit { what, span: (token.span.0, end) });
             at += length;
         }
-        units
+        (units, guesses)
+    }
+
+    /// Foods that the words around an unknown word name once it is spelt as a known one: the longest name for each guess.
+    fn guess<'a>(
+        &'a self,
+        tokens: &'a [Token],
+        numbers: &'a [Option<u32>],
+        at: usize,
+    ) -> impl Iterator<Item = (ConceptId, Span)> + 'a {
+        let word = tokens.get(at).map_or("", |t| t.text.as_str());
+        self.spelling.guesses(word).into_iter().filter_map(move |guess| {
+            let number = self.words.number(guess);
+            let from = at.saturating_sub(GUESS_REACH);
+            let to = (at + GUESS_REACH + 1).min(numbers.len());
+            let mut run = numbers.get(from..to)?.to_vec();
+            *run.get_mut(at - from)? = number;
+            let names = (0..=at - from).filter_map(|start| {
+                let (length, meaning) = self.trie.longest(run.get(start..)?)?;
+                let covers = start + length > at - from;
+                concept(meaning).filter(|_| covers).map(|id| (length, from + start, id))
+            });
+            let (length, start, id) = names.max_by_key(|(length, start, _)| (*length, std::cmp::Reverse(*start)))?;
+            let first = tokens.get(start)?.span.0;
+            let last = tokens.get(start + length - 1)?.span.1;
+            Some((id, (first, last)))
+        })
     }
 
     /// The food whose name begins at a token: how many tokens, and what it is.

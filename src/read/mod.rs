@@ -3,6 +3,7 @@
 mod label;
 mod lexicon;
 mod normalize;
+mod spelling;
 
 use serde::Serialize;
 
@@ -36,6 +37,8 @@ pub(crate) struct Mention {
     pub(crate) precaution: bool,
     /// It is only alluded to ("strawberry flavoured").
     pub(crate) alluded: bool,
+    /// It is a guess at a misspelt word, which itself stays unread.
+    pub(crate) guessed: bool,
     /// It is one of several that stand for each other ("butter or margarine"): the number of that choice.
     pub(crate) choice: Option<usize>,
     /// An ingredient list in brackets follows it, which replaces its ordinary recipe.
@@ -88,12 +91,14 @@ pub(crate) struct Claim {
 }
 
 /// A stretch of text that was not understood.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unread {
     /// The words as written.
     pub text: String,
     /// Their bytes in the text.
     pub span: (usize, usize),
+    /// Foods that a misspelling may have been meant as; they add hazard and never take the question away.
+    pub read_as: Vec<ConceptId>,
 }
 
 /// Everything read from one text.

@@ -33,7 +33,12 @@ pub(crate) fn verdict(out: &mut dyn Write, number: u64, tray: &Tray, answer: &wi
     }
     for unread in &verdict.unread {
         let item = tray.items.get(unread.item).map(|i| i.name.as_str()).unwrap_or_default();
-        writeln!(out, "  not understood: \"{}\" in {item}", unread.text)?;
+        let meant = if unread.read_as.is_empty() {
+            String::new()
+        } else {
+            format!(" (read as {})", unread.read_as.join(" or "))
+        };
+        writeln!(out, "  not understood: \"{}\"{meant} in {item}", unread.text)?;
     }
     for assumption in &verdict.assumptions {
         writeln!(out, "  assumed: {}", assumption.say)?;
@@ -120,7 +125,15 @@ pub(crate) fn read(out: &mut dyn Write, checker: &Checker, text: &str) -> io::Re
     form.extend(answer.form.risks.iter().cloned());
     list(out, "ordinarily", &form)?;
     list(out, "claims", &answer.claims)?;
-    let unread: Vec<String> = answer.unread.iter().map(|u| format!("\"{}\"", u.text)).collect();
+    let unread: Vec<String> = answer
+        .unread
+        .iter()
+        .map(|u| {
+            let meant =
+                if u.read_as.is_empty() { String::new() } else { format!(" (read as {})", u.read_as.join(" or ")) };
+            format!("\"{}\"{meant}", u.text)
+        })
+        .collect();
     list(out, "not understood", &unread)?;
     Ok(Ok(()))
 }
