@@ -63,8 +63,8 @@ pub struct Contents {
 impl Contents {
     /// Reads an item and works out what it holds.
     pub(crate) fn of(ontology: &Ontology, lexicon: &Lexicon, item: &Item) -> Self {
-        let name = read(lexicon, &item.name);
-        let ingredients = item.ingredients.as_ref().map(|text| read(lexicon, text));
+        let name = read(lexicon, &item.name, Field::Name);
+        let ingredients = item.ingredients.as_ref().map(|text| read(lexicon, text, Field::Ingredients));
         let labelled = ingredients.as_ref().is_some_and(|r| r.mentions.iter().any(|m| !m.guessed));
         let claims = name
             .claims
@@ -107,7 +107,9 @@ impl Contents {
                 let owner = mention.within.and_then(|owner| reading.mentions.get(owner));
                 let mut mention = mention.clone();
                 // "soya lecithin (E322)": the more general word in the brackets adds nothing.
-                mention.explained |= owner.is_some_and(|owner| ontology.is_a(owner.concept, mention.concept));
+                let repeats = owner.is_some_and(|owner| ontology.is_a(owner.concept, mention.concept));
+                mention.explained |= repeats;
+                mention.listed |= repeats;
                 let bare = field == Field::Name && self.labelled;
                 walks.push(Walk::new(ontology, field, mention, bare, &caps, &mut freed));
             }
@@ -298,10 +300,10 @@ impl Contents {
         ontology.overridden.iter().filter(|(id, _)| reached.contains(id)).map(|(id, why)| (*id, why.as_str())).collect()
     }
 
-    /// The foods and preparations that the item's text names, in order.
+    /// The foods and preparations that the item's text names, in order; guesses at misspelt words are not among them.
     #[must_use]
     pub fn named(&self) -> Vec<ConceptId> {
-        self.walks.iter().map(|walk| walk.mention.concept).collect()
+        self.walks.iter().filter(|walk| !walk.mention.guessed).map(|walk| walk.mention.concept).collect()
     }
 
     /// Whether the item names no food at all.

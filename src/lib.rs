@@ -22,7 +22,7 @@ pub use contents::{Contents, FreeReason, ItemForm, MayReason, PartForm, Presence
 pub use error::{InputError, OntologyError, OntologyProblem};
 pub use evidence::Step;
 pub use level::{DrinkLevel, FoodLevel};
-pub use ontology::{Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
+pub use ontology::{Census, Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
 pub use order::{Allergy, AllergyKind, CardAllergy, CardReading, Order, Unclear};
 pub use read::Field;
 pub use tray::{Item, Tray};

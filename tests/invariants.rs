@@ -144,10 +144,9 @@ fn replay(ontology: &Ontology, item: &Item, steps: &[Step]) {
             Step::Text { field, text, span, read_as } => {
                 assert_eq!(item.text(*field).get(span.0..span.1), Some(text.as_str()));
                 let concept = id(ontology, read_as);
-                assert!(
-                    checker().read(&Item::named(text)).expect("short").named().contains(&concept),
-                    "`{text}` is {read_as}"
-                );
+                let contents = checker().read(&Item::named(text)).expect("short");
+                let guessed = contents.unread().any(|(_, u)| u.read_as.contains(&concept));
+                assert!(contents.named().contains(&concept) || guessed, "`{text}` is {read_as}");
                 at = Some(read_as.clone());
             }
             Step::Unread { field, text, span } | Step::Claim { field, text, span, .. } => {

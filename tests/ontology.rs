@@ -60,7 +60,8 @@ fn every_name_is_read_as_its_concept() {
     let ontology = checker.ontology();
     let mut wrong = Vec::new();
     for id in ontology.ids() {
-        for name in ontology.concept(id).names() {
+        let concept = ontology.concept(id);
+        for name in concept.names().iter().chain(concept.names_in().values().flatten()) {
             let contents = checker.read(&Item::named(name)).expect("short");
             if contents.named() != [id] || contents.has_unread() {
                 let read: Vec<&str> = contents.named().iter().map(|c| ontology.concept(*c).id()).collect();

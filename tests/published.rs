@@ -99,6 +99,25 @@ fn label_statements() {
 }
 
 #[test]
+fn labels_in_other_languages() {
+    let ontology = checker().ontology();
+    let table = table("label_languages.json");
+    let mut wrong = Vec::new();
+    let mut languages = BTreeSet::new();
+    for row in rows(&table, "rows") {
+        sourced(row);
+        languages.insert(text(row, "lang"));
+        let item = Item { ingredients: Some(text(row, "text").to_owned()), ..Item::named("product") };
+        let presence = checker().read(&item).expect("short").presence(ontology, named(ontology, text(row, "family")));
+        if !agrees(text(row, "expect"), presence) {
+            wrong.push(format!("{row}: {}", presence.word()));
+        }
+    }
+    report("label lines", &wrong, rows(&table, "rows").len(), 150);
+    assert!(languages.len() >= 6, "{languages:?}");
+}
+
+#[test]
 fn allergen_lists_by_jurisdiction() {
     let ontology = checker().ontology();
     let table = table("allergen_lists.json");

@@ -1,6 +1,7 @@
 //! What foods are: concepts, how they hang together, and where each fact is from.
 
 mod baked;
+mod census;
 mod graph;
 mod load;
 mod model;
@@ -8,6 +9,7 @@ mod overlay;
 mod schema;
 mod validate;
 
+pub use census::Census;
 pub use load::OntologyFile;
 pub use model::{Concept, ConceptId, Form, Ingredient, Ontology, Strength};
 pub use schema::Kind;

@@ -143,6 +143,8 @@ pub(crate) struct ClaimFile {
     pub(crate) shared_places: Vec<String>,
     pub(crate) shared_verbs: Vec<String>,
     pub(crate) partial_lists: Vec<String>,
+    pub(crate) exceptions: Vec<String>,
+    pub(crate) short_denials: BTreeMap<String, String>,
     pub(crate) no_claim: Vec<String>,
     pub(crate) no_label: Vec<String>,
     pub(crate) named: Vec<RawNamedClaim>,
@@ -204,6 +206,10 @@ pub(crate) struct WordFile {
     pub(crate) conjunctions: Vec<String>,
     pub(crate) alternatives: Vec<String>,
     pub(crate) flavour_marks: Vec<String>,
+    pub(crate) imitation_marks: Vec<String>,
+    pub(crate) negations: Vec<String>,
+    pub(crate) list_heads: Vec<String>,
+    pub(crate) abbreviations: BTreeMap<String, String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
 }
 

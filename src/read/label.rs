@@ -1,7 +1,7 @@
 //! From phrases to a reading: brackets, parts, statements, claims and choices.
 
 use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
-use super::{Claim, Denied, Mention, PreparationMention, Reading, Unread};
+use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
 
@@ -9,13 +9,18 @@ use crate::ontology::{ConceptId, Reach};
 const SHARED_REACH: usize = 8;
 
 /// Reads a food text: a menu line, a recipe line or an ingredient statement.
-pub(crate) fn read(lexicon: &Lexicon, text: &str) -> Reading {
+///
+/// Names may be inverted ("salad, potato"); in an ingredient statement a comma only separates.
+pub(crate) fn read(lexicon: &Lexicon, text: &str, field: Field) -> Reading {
     let (units, guesses) = lexicon.units(text);
     let mut reader =
         Reader { lexicon, text, units: &units, guesses: &guesses, out: Reading::default(), state: State::default() };
     let mut at = 0;
     while at < units.len() {
         at = reader.step(at);
+    }
+    if field == Field::Name {
+        reader.inverted();
     }
     reader.finish()
 }
@@ -31,6 +36,10 @@ struct State {
     /// How many brackets were open when "may contain" was read.
     precaution: Option<usize>,
     choices: usize,
+    /// Something was denied in this sentence.
+    denied: bool,
+    /// "ingredients" was read.
+    headed: bool,
     /// The mention just before this point in the same part.
     last: Option<usize>,
 }
@@ -103,7 +112,15 @@ impl Reader<'_> {
             Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
             Meaning::NoLabel => self.out.no_label = true,
             Meaning::Joiner | Meaning::Conjunction => self.new_part(),
-            Meaning::Alternative | Meaning::Flavour | Meaning::NoClaim | Meaning::Filler => {}
+            // "not pureed": the word has no effect.
+            Meaning::Negation => {
+                let cooking = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Preparation(_))));
+                return at + 1 + usize::from(cooking);
+            }
+            Meaning::ListHead => self.list_head(at),
+            Meaning::Exception => return self.exception(at, unit),
+            Meaning::ShortDenial(concept) => self.claim(concept, unit.span, unit.span, false),
+            Meaning::Alternative | Meaning::Flavour | Meaning::Imitation | Meaning::NoClaim | Meaning::Filler => {}
         }
         at + 1
     }
@@ -124,7 +141,9 @@ impl Reader<'_> {
             let (span, part) = (unit.span, self.state.part);
             self.out.claims.push(Claim { denied, span, part, food: None, whole: false });
         }
-        let alluded = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Flavour)));
+        let imitation =
+            at.checked_sub(1).and_then(|before| self.what(before)) == Some(What::Phrase(Meaning::Imitation));
+        let alluded = imitation || self.flavour_follows(at + 1);
         let choice = self.choice_before(at);
         let mention = Mention {
             concept,
@@ -144,6 +163,18 @@ impl Reader<'_> {
             *count += 1;
         }
         at + 1
+    }
+
+    /// "cheese flavour", "cheese and onion flavour".
+    fn flavour_follows(&self, at: usize) -> bool {
+        match self.what(at) {
+            Some(What::Phrase(Meaning::Flavour)) => true,
+            Some(What::Phrase(Meaning::Conjunction)) => {
+                matches!(self.what(at + 1), Some(What::Phrase(Meaning::Food(_))))
+                    && self.what(at + 2) == Some(What::Phrase(Meaning::Flavour))
+            }
+            _ => false,
+        }
     }
 
     /// "dairy", "gluten": words that claims use and no kitchen serves.
@@ -207,10 +238,7 @@ impl Reader<'_> {
 
     /// "no A", "no A, B or C", "free from A, B and C".
     fn denial(&mut self, at: usize, unit: Unit, reach: Reach) -> usize {
-        // "not pureed": the word has no effect.
-        if matches!(self.what(at + 1), Some(What::Phrase(Meaning::Preparation(_)))) {
-            return at + 2;
-        }
+        self.state.denied = true;
         let foods = self.denied_foods(at + 1, reach);
         let mut go_on = at + 1;
         for (place, concept) in foods {
@@ -219,6 +247,28 @@ impl Reader<'_> {
             go_on = place + 1;
         }
         go_on
+    }
+
+    /// "Chocolate bar. Ingredients: sugar": what stands before the first head is a name, and the list replaces its recipe.
+    fn list_head(&mut self, at: usize) {
+        // "All ingredients are organic" heads nothing.
+        if self.what(at + 1) != Some(What::Sign(':')) {
+            return;
+        }
+        if !self.state.headed {
+            self.out.mentions.iter_mut().for_each(|mention| mention.listed = true);
+        }
+        self.state.headed = true;
+        self.new_part();
+    }
+
+    /// "all vegetables except peas" denies peas; "no nuts except almonds" does not deny almonds.
+    fn exception(&mut self, at: usize, unit: Unit) -> usize {
+        if self.state.denied {
+            self.new_part();
+            return at + 1;
+        }
+        self.denial(at, unit, Reach::Or)
     }
 
     /// The foods that a denial reaches. In doubt fewer: what is not denied counts as present.
@@ -277,6 +327,7 @@ impl Reader<'_> {
             '.' | ';' | '\n' => {
                 self.new_part();
                 self.state.precaution = None;
+                self.state.denied = false;
             }
             _ => {}
         }
@@ -329,8 +380,41 @@ impl Reader<'_> {
         self.out.unread.push(Unread { text, span: unit.span, read_as });
     }
 
+    /// An inverted name is read beside the words themselves, so that it only adds: "milk, coconut" stays milk too.
+    /// Words that it explains are no longer unread.
+    fn inverted(&mut self) {
+        for (span, concept) in self.lexicon.inverted(self.text) {
+            self.new_part();
+            let inside = |s: (usize, usize)| span.0 <= s.0 && s.1 <= span.1;
+            self.out.unread.retain(|u| !inside(u.span));
+            self.out.mentions.retain(|m| !(m.guessed && inside(m.span)));
+            let part = self.out.mentions.iter().find(|m| inside(m.span)).map_or(self.state.part, |m| m.part);
+            // The whole name says which salad it is.
+            for mention in self.out.mentions.iter_mut().filter(|m| inside(m.span)) {
+                mention.explained = true;
+            }
+            self.out.mentions.push(Mention {
+                concept,
+                span,
+                part,
+                precaution: false,
+                alluded: false,
+                guessed: false,
+                choice: None,
+                listed: false,
+                explained: false,
+                within: None,
+            });
+        }
+    }
+
     /// Claims and preparations that stand alone in a part belong to the food before them, else to the one after.
     fn finish(mut self) -> Reading {
+        // "Honey granola (12 %). Honey granola (oats, sugar)": the list speaks for every mention of it.
+        let listed: Vec<ConceptId> = self.out.mentions.iter().filter(|m| m.listed).map(|m| m.concept).collect();
+        for mention in &mut self.out.mentions {
+            mention.listed |= listed.contains(&mention.concept);
+        }
         let parts: Vec<usize> = self.out.mentions.iter().filter(|m| !m.guessed).map(|m| m.part).collect();
         let home = |part: usize| {
             if parts.contains(&part) {

@@ -41,6 +41,16 @@ pub(crate) enum Meaning {
     Alternative,
     /// "flavoured", "style": the food before it is only alluded to.
     Flavour,
+    /// "imitation": the food after it is only alluded to.
+    Imitation,
+    /// "except": denies what follows, or takes it out of a denial before it.
+    Exception,
+    /// "not": the cooking word after it has no effect.
+    Negation,
+    /// "ingredients": what stands before it is the product's name.
+    ListHead,
+    /// "GF": denies a food by itself.
+    ShortDenial(ConceptId),
     /// Names no food.
     Filler,
 }
@@ -220,12 +230,13 @@ fn words_of(orthography: &Orthography, phrase: &str) -> Vec<String> {
     tokens.iter().filter_map(|t| phrase_word(t)).map(str::to_owned).collect()
 }
 
-/// What a token is within a phrase: names may hold brackets and per cent signs ("glucose syrup (wheat)", "2% milk").
+/// What a token is within a phrase: names may hold brackets, colons and per cent signs ("glucose syrup (wheat)", "2% milk").
 pub(crate) fn phrase_word(token: &Token) -> Option<&str> {
     match token.kind {
         TokenKind::Sign('(') => Some("("),
         TokenKind::Sign(')') => Some(")"),
         TokenKind::Sign('%') => Some("%"),
+        TokenKind::Sign(':') => Some(":"),
         TokenKind::Sign(_) => None,
         TokenKind::Word | TokenKind::Number => Some(&token.text),
     }
@@ -240,6 +251,8 @@ pub(crate) struct Lexicon {
     collisions: Vec<(String, Vec<ConceptId>)>,
     pub(crate) abstract_words: BTreeSet<String>,
     spelling: Spelling,
+    /// Kitchen short forms, with the words that they stand for.
+    abbreviations: HashMap<String, Vec<String>>,
 }
 
 /// A food that a misspelt word may name.
@@ -277,7 +290,10 @@ impl Lexicon {
             .flat_map(|phrase| phrase.words.iter().map(String::as_str))
             .collect();
         let spelling = Spelling::new(food_words.into_iter());
-        Self { orthography, words, trie, collisions, abstract_words, spelling }
+        let abbreviations = &ontology.words.abbreviations;
+        let abbreviations =
+            abbreviations.iter().map(|(short, long)| (short.clone(), words_of(&orthography, long))).collect();
+        Self { orthography, words, trie, collisions, abstract_words, spelling, abbreviations }
     }
 
     /// Names that more than one concept claims.
@@ -287,13 +303,22 @@ impl Lexicon {
 
     /// Cuts a text into the longest known phrases, left to right, and guesses at its unknown words.
     pub(crate) fn units(&self, text: &str) -> (Vec<Unit>, Vec<Guess>) {
-        let tokens = self.orthography.tokens(text);
-        let numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
+        let mut tokens = self.orthography.tokens(text);
+        let mut numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
         let mut units = Vec::new();
         let mut guesses = Vec::new();
         let mut at = 0;
         while let Some(token) = tokens.get(at) {
             let ahead = numbers.get(at..).unwrap_or_default();
+            // A short form is spelt out where it is no name itself.
+            if let (None, Some(long)) = (self.trie.longest(ahead), self.spelt_out(token)) {
+                let known = long.iter().map(|t| self.number(t)).collect::<Vec<_>>();
+                if known.iter().all(Option::is_some) && long.iter().all(|t| !self.abbreviations.contains_key(&t.text)) {
+                    tokens.splice(at..=at, long);
+                    numbers.splice(at..=at, known);
+                    continue;
+                }
+            }
             let (length, what) = match (self.trie.longest(ahead), &token.kind) {
                 (Some((length, meaning)), _) => (length, What::Phrase(meaning)),
                 (None, TokenKind::Number) => (1, What::Number),
@@ -312,6 +337,35 @@ impl Lexicon {
             at += length;
         }
         (units, guesses)
+    }
+
+    /// The words that a short form stands for, as tokens in its place.
+    fn spelt_out(&self, token: &Token) -> Option<Vec<Token>> {
+        let words = self.abbreviations.get(&token.text)?;
+        Some(words.iter().map(|word| Token { text: word.clone(), ..token.clone() }).collect())
+    }
+
+    /// The foods that two parts around a comma name the other way round: "beans, baked", "salad, potato".
+    /// Gives the units that the two parts cover, and the food.
+    pub(crate) fn inverted(&self, text: &str) -> Vec<(Span, ConceptId)> {
+        let tokens = self.orthography.tokens(text);
+        let parts: Vec<&[Token]> = tokens.split(|t| matches!(t.kind, TokenKind::Sign(s) if s != '%')).collect();
+        let commas = tokens.iter().filter(|t| t.kind == TokenKind::Sign(',')).count();
+        if commas == 0 {
+            return Vec::new();
+        }
+        let mut found = Vec::new();
+        for pair in parts.windows(2) {
+            let [first, second] = pair else { continue };
+            let numbers: Vec<Option<u32>> = second.iter().chain(first.iter()).map(|t| self.number(t)).collect();
+            let (Some(start), Some(end)) = (first.first(), second.last()) else { continue };
+            if let Some((length, Meaning::Food(id))) = self.trie.longest(&numbers)
+                && length == numbers.len()
+            {
+                found.push(((start.span.0, end.span.1), id));
+            }
+        }
+        found
     }
 
     /// Foods that the words around an unknown word name once it is spelt as a known one: the longest name for each guess.
@@ -411,6 +465,10 @@ fn claim_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     phrases.extend(claims.shared_places.iter().map(|t| (t.clone(), Meaning::SharedPlace)));
     phrases.extend(claims.shared_verbs.iter().map(|t| (t.clone(), Meaning::SharedVerb)));
     phrases.extend(claims.partial_lists.iter().map(|t| (t.clone(), Meaning::PartialList)));
+    phrases.extend(claims.exceptions.iter().map(|t| (t.clone(), Meaning::Exception)));
+    let short =
+        claims.short_denials.iter().filter_map(|(t, id)| Some((t.clone(), Meaning::ShortDenial(ontology.find(id)?))));
+    phrases.extend(short);
     phrases.extend(claims.no_claim.iter().map(|t| (t.clone(), Meaning::NoClaim)));
     phrases.extend(claims.no_label.iter().map(|t| (t.clone(), Meaning::NoLabel)));
     phrases
@@ -438,6 +496,9 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.conjunctions, Meaning::Conjunction);
     add(&words.alternatives, Meaning::Alternative);
     add(&words.flavour_marks, Meaning::Flavour);
+    add(&words.imitation_marks, Meaning::Imitation);
+    add(&words.negations, Meaning::Negation);
+    add(&words.list_heads, Meaning::ListHead);
     for list in words.filler.values() {
         add(list, Meaning::Filler);
     }

@@ -58,6 +58,8 @@ impl Orthography {
                 let end = chars.get(at + length - 1).map_or(start, |f| f.2);
                 tokens.push(Token { kind: TokenKind::Word, text: means, span: (start, end) });
                 at += length;
+            } else if !word_start && is_plural_sign(&chars, at) {
+                at += PLURAL_SIGN.len();
             } else if c.is_ascii_digit() {
                 at = number(&chars, at, &mut tokens);
             } else if c.is_alphanumeric() {
@@ -100,6 +102,13 @@ impl Orthography {
             (same && !(last_is_letter && next_is_letter)).then(|| (text.len(), means.clone()))
         })
     }
+}
+
+/// "egg(s)": one or more.
+const PLURAL_SIGN: [char; 3] = ['(', 's', ')'];
+
+fn is_plural_sign(chars: &[(char, usize, usize)], at: usize) -> bool {
+    PLURAL_SIGN.iter().enumerate().all(|(n, c)| chars.get(at + n).is_some_and(|f| f.0 == *c))
 }
 
 /// Characters that print nothing: zero-width, soft hyphen, directional marks.
@@ -195,6 +204,7 @@ mod tests {
         assert_eq!(texts("Shepherd’s pie"), ["shepherds", "pie"]);
         assert_eq!(texts("egg–free, soft-boiled - hot"), ["egg", "free", ",", "soft", "boiled", "-", "hot"]);
         assert_eq!(texts("bœuf & oats w/o salt w/gravy"), ["boeuf", "and", "oats", "without", "salt", "with", "gravy"]);
+        assert_eq!(texts("egg(s) (sliced)"), ["egg", "(", "sliced", ")"]);
         assert_eq!(texts("1½ cups, 8oz 2%"), ["11\u{2044}2", "cups", ",", "8", "oz", "2", "%"]);
     }
 

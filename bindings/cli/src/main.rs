@@ -64,7 +64,11 @@ struct TextArgs {
 #[derive(Args)]
 struct KnowArgs {
     /// A food or diet, in words or by its id
-    word: String,
+    #[arg(required_unless_present = "lint")]
+    word: Vec<String>,
+    /// Counts over the whole ontology, and places that its keepers may want to look at
+    #[arg(long)]
+    lint: bool,
     /// JSON instead of words
     #[arg(long)]
     json: bool,
@@ -217,7 +221,18 @@ fn texts(checker: &Checker, args: &TextArgs, ask: Ask, show: Show) -> io::Result
 
 fn know(checker: &Checker, args: &KnowArgs) -> io::Result<ExitCode> {
     let mut out = BufWriter::new(AutoStream::auto(io::stdout().lock()));
-    let found = wire::know(checker, &args.word).and_then(|foods| Ok((foods, wire::know_diets(checker, &args.word)?)));
+    if args.lint {
+        let census = checker.ontology().census();
+        if args.json {
+            writeln!(out, "{}", serde_json::to_string(&census)?)?;
+        } else {
+            show::census(&mut out, &census)?;
+        }
+        out.flush()?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let word = args.word.join(" ");
+    let found = wire::know(checker, &word).and_then(|foods| Ok((foods, wire::know_diets(checker, &word)?)));
     let (foods, diets) = match found {
         Ok(found) => found,
         Err(error) => return Ok(fail(&error.to_string())),
@@ -239,7 +254,7 @@ fn know(checker: &Checker, args: &KnowArgs) -> io::Result<ExitCode> {
     }
     out.flush()?;
     if foods.is_empty() && diets.is_empty() {
-        return Ok(fail(&format!("`{}` names no food or diet that is known", args.word)));
+        return Ok(fail(&format!("`{word}` names no food or diet that is known")));
     }
     Ok(ExitCode::SUCCESS)
 }

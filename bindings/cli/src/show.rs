@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use salver::{Action, Checker, FoodLevel, InputError, Item, Presence, Step, Tray, wire};
+use salver::{Action, Census, Checker, FoodLevel, InputError, Item, Presence, Step, Tray, wire};
 
 use crate::input::Record;
 
@@ -217,4 +217,23 @@ pub(crate) fn diet(out: &mut dyn Write, diet: &wire::DietAnswer) -> io::Result<(
     }
     list(out, "source", &diet.source)?;
     writeln!(out)
+}
+
+/// Counts and remarks over the whole ontology.
+pub(crate) fn census(out: &mut dyn Write, census: &Census) -> io::Result<()> {
+    let counts = |map: &std::collections::BTreeMap<String, usize>| {
+        map.iter().map(|(key, count)| format!("{key} {count}")).collect::<Vec<_>>().join(", ")
+    };
+    let all: usize = census.concepts.values().sum();
+    writeln!(out, "concepts: {all} ({})", counts(&census.concepts))?;
+    writeln!(out, "names: {} ({})", census.names.values().sum::<usize>(), counts(&census.names))?;
+    writeln!(out, "edges: kinds_of {}, made_with {}", census.kinds_of, counts(&census.made_with))?;
+    writeln!(out, "sources: every entry has one; {} of {all} name a document", census.with_document)?;
+    writeln!(out, "forms: {} of {} served foods state one, the others inherit it", census.own_form, census.served)?;
+    writeln!(out, "examples: {} must be read so, {} must not", census.matches, census.rejects)?;
+    writeln!(out, "name collisions without a ruling: none, or this would not have loaded")?;
+    for (concept, remark) in &census.remarks {
+        writeln!(out, "  {concept}: {remark}")?;
+    }
+    Ok(())
 }
