@@ -121,6 +121,7 @@ impl Contents {
                     precaution: false,
                     alluded: false,
                     guessed: false,
+                    optional: false,
                     choice: None,
                     listed: false,
                     explained: false,

@@ -113,6 +113,8 @@ fn start_presence(mention: &Mention) -> Presence {
         Presence::May(MayReason::Precaution)
     } else if mention.guessed {
         Presence::May(MayReason::Spelling)
+    } else if mention.optional {
+        Presence::May(MayReason::Choice)
     } else if mention.alluded {
         Presence::May(MayReason::Alluded)
     } else {

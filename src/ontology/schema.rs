@@ -209,6 +209,7 @@ pub(crate) struct WordFile {
     pub(crate) imitation_marks: Vec<String>,
     pub(crate) negations: Vec<String>,
     pub(crate) list_heads: Vec<String>,
+    pub(crate) optional_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
 }

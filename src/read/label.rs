@@ -13,8 +13,15 @@ const SHARED_REACH: usize = 8;
 /// Names may be inverted ("salad, potato"); in an ingredient statement a comma only separates.
 pub(crate) fn read(lexicon: &Lexicon, text: &str, field: Field) -> Reading {
     let (units, guesses) = lexicon.units(text);
-    let mut reader =
-        Reader { lexicon, text, units: &units, guesses: &guesses, out: Reading::default(), state: State::default() };
+    let mut reader = Reader {
+        lexicon,
+        field,
+        text,
+        units: &units,
+        guesses: &guesses,
+        out: Reading::default(),
+        state: State::default(),
+    };
     let mut at = 0;
     while at < units.len() {
         at = reader.step(at);
@@ -46,6 +53,7 @@ struct State {
 
 struct Reader<'a> {
     lexicon: &'a Lexicon,
+    field: Field,
     text: &'a str,
     units: &'a [Unit],
     guesses: &'a [Guess],
@@ -117,6 +125,12 @@ impl Reader<'_> {
                 let cooking = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Preparation(_))));
                 return at + 1 + usize::from(cooking);
             }
+            Meaning::Optional => {
+                let owner = self.state.brackets.last().and_then(|(_, owner)| *owner);
+                if let Some(mention) = self.state.last.or(owner).and_then(|m| self.out.mentions.get_mut(m)) {
+                    mention.optional = true;
+                }
+            }
             Meaning::ListHead => self.list_head(at),
             Meaning::Exception => return self.exception(at, unit),
             Meaning::ShortDenial(concept) => self.claim(concept, unit.span, unit.span, false),
@@ -152,6 +166,7 @@ impl Reader<'_> {
             precaution: self.state.precaution.is_some(),
             alluded,
             guessed: false,
+            optional: false,
             choice,
             listed: false,
             explained: false,
@@ -220,7 +235,10 @@ impl Reader<'_> {
                 _ => return None,
             }
         }
-        let last = self.state.last?;
+        // "eggs (or flax eggs)": the bracket offers another choice for what stands before it.
+        let in_bracket = before.checked_sub(1).and_then(|b| self.what(b)) == Some(What::Sign('('));
+        let owner = self.state.brackets.last().and_then(|(_, owner)| *owner).filter(|_| in_bracket);
+        let last = owner.or(self.state.last)?;
         let fresh = self.state.choices;
         let first = self.out.mentions.get_mut(last)?;
         if first.choice.is_none() {
@@ -252,8 +270,8 @@ impl Reader<'_> {
     /// "Chocolate bar. Ingredients: sugar": what stands before the first head is a name, and the list replaces its recipe.
     fn list_head(&mut self, at: usize) {
         // "All ingredients are organic" heads nothing.
-        if self.what(at + 1) != Some(What::Sign(':')) {
-            return;
+        if self.field == Field::Name || self.what(at + 1) != Some(What::Sign(':')) {
+            return self.new_part();
         }
         if !self.state.headed {
             self.out.mentions.iter_mut().for_each(|mention| mention.listed = true);
@@ -318,7 +336,8 @@ impl Reader<'_> {
             ')' | ']' | '}' => self.close_bracket(),
             // "Noodles: wheat flour, palm oil": a list follows, which replaces the recipe.
             ':' => {
-                if let Some(mention) = self.state.last.and_then(|m| self.out.mentions.get_mut(m)) {
+                let before = self.state.last.and_then(|m| self.out.mentions.get_mut(m));
+                if let (Field::Ingredients, Some(mention)) = (self.field, before) {
                     mention.listed = true;
                 }
                 self.new_part();
@@ -339,7 +358,8 @@ impl Reader<'_> {
         };
         let foods = self.state.inside.pop().flatten().unwrap_or(0);
         // One food in brackets names a source ("lecithin (soy)"); two or more are a list.
-        if let Some(mention) = owner.and_then(|o| self.out.mentions.get_mut(o)) {
+        // In a name brackets only describe: "gumbo (with shellfish, okra)" is made like any gumbo.
+        if let (Field::Ingredients, Some(mention)) = (self.field, owner.and_then(|o| self.out.mentions.get_mut(o))) {
             mention.listed |= foods >= 2;
             mention.explained |= foods == 1;
         }
@@ -369,6 +389,7 @@ impl Reader<'_> {
                 precaution: self.state.precaution.is_some(),
                 alluded: false,
                 guessed: true,
+                optional: false,
                 choice: None,
                 listed: false,
                 explained: false,
@@ -400,6 +421,7 @@ impl Reader<'_> {
                 precaution: false,
                 alluded: false,
                 guessed: false,
+                optional: false,
                 choice: None,
                 listed: false,
                 explained: false,

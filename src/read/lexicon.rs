@@ -47,6 +47,8 @@ pub(crate) enum Meaning {
     Exception,
     /// "not": the cooking word after it has no effect.
     Negation,
+    /// "optional": the food before it may be left out.
+    Optional,
     /// "ingredients": what stands before it is the product's name.
     ListHead,
     /// "GF": denies a food by itself.
@@ -499,6 +501,7 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.imitation_marks, Meaning::Imitation);
     add(&words.negations, Meaning::Negation);
     add(&words.list_heads, Meaning::ListHead);
+    add(&words.optional_marks, Meaning::Optional);
     for list in words.filler.values() {
         add(list, Meaning::Filler);
     }

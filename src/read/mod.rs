@@ -39,6 +39,8 @@ pub(crate) struct Mention {
     pub(crate) alluded: bool,
     /// It is a guess at a misspelt word, which itself stays unread.
     pub(crate) guessed: bool,
+    /// The text says that it may be left out: "butter (optional)".
+    pub(crate) optional: bool,
     /// It is one of several that stand for each other ("butter or margarine"): the number of that choice.
     pub(crate) choice: Option<usize>,
     /// An ingredient list in brackets follows it, which replaces its ordinary recipe.
