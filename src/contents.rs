@@ -114,19 +114,7 @@ impl Contents {
                 walks.push(Walk::new(ontology, field, mention, bare, &caps, &mut freed));
             }
             for preparation in &reading.preparations {
-                let mention = Mention {
-                    concept: preparation.concept,
-                    span: preparation.span,
-                    part: preparation.part,
-                    precaution: false,
-                    alluded: false,
-                    guessed: false,
-                    optional: false,
-                    choice: None,
-                    listed: false,
-                    explained: false,
-                    within: None,
-                };
+                let mention = Mention::plain(preparation.concept, preparation.span, preparation.part);
                 // What a way of cooking brings in by definition counts as named: "dairy-free buttered toast" is buttered.
                 let mut caps = self.caps(ontology, lexicon, item, field, &mention);
                 caps.iter_mut().for_each(|cap| cap.definition = false);

@@ -40,6 +40,8 @@ pub struct ItemForm {
     pub parts: Vec<PartForm>,
     /// Foods of the name whose form is not known.
     pub unknown: Vec<ConceptId>,
+    /// The thickest liquid that makes a mixed consistency.
+    thin_up_to: Option<DrinkLevel>,
 }
 
 impl ItemForm {
@@ -59,7 +61,7 @@ impl ItemForm {
         self.heads().filter_map(|p| p.form.drink).min()
     }
 
-    /// The risks of all parts, and `mixed` where one part is solid and another a liquid of level 0 or 1.
+    /// The risks of all parts, and `mixed` where one part is solid and another a thin liquid.
     #[must_use]
     pub fn risks(&self) -> Vec<String> {
         let mut risks: BTreeSet<String> = self.heads().flat_map(|p| p.form.risks.iter().cloned()).collect();
@@ -73,14 +75,15 @@ impl ItemForm {
     #[must_use]
     pub fn mixed_parts(&self) -> Option<(&PartForm, &PartForm)> {
         let solid = self.heads().find(|p| p.form.food.is_some() && p.form.drink.is_none())?;
-        let thin = self.heads().find(|p| p.form.food.is_none() && p.form.drink.is_some_and(|d| d.number() <= 1))?;
+        let thin =
+            self.heads().find(|p| p.form.food.is_none() && p.form.drink.is_some_and(|d| Some(d) <= self.thin_up_to))?;
         Some((solid, thin))
     }
 }
 
 /// Works out the form of an item from its name.
 pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
-    let mut form = ItemForm::default();
+    let mut form = ItemForm { thin_up_to: Some(ontology.iddsi.thin_up_to.level), ..ItemForm::default() };
     let mut formless = Vec::new();
     let parts: BTreeSet<usize> = name.mentions.iter().filter(|m| !m.guessed).map(|m| m.part).collect();
     for part in parts {

@@ -20,9 +20,6 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     findings
 }
 
-/// Easy-to-chew food has no size limit and level 6 has one: what is only too large for it is a question of cutting.
-const SIZE_QUESTION: &str = "soft enough, but pieces must be 15 mm or less";
-
 /// A part against the ordered level: conflict, question or nothing, and the risks that say so.
 fn part(ontology: &Ontology, part: &PartForm, ordered: FoodLevel) -> (Option<Action>, Vec<String>) {
     let too_high = part.form.food.is_some_and(|food| food > ordered);
@@ -34,9 +31,10 @@ fn part(ontology: &Ontology, part: &PartForm, ordered: FoodLevel) -> (Option<Act
     if !asked.is_empty() && excluded.is_empty() && ordered == FoodLevel::EasyToChew {
         return (Some(Action::Ask), words(&asked));
     }
+    // Easy-to-chew food has no size limit and level 6 has one: what is only too large is a question of cutting.
     let only_size = part.form.food == Some(FoodLevel::EasyToChew) && ordered == FoodLevel::SoftBiteSized;
     if only_size && excluded.is_empty() {
-        return (Some(Action::Ask), vec![SIZE_QUESTION.to_owned()]);
+        return (Some(Action::Ask), vec![ontology.iddsi.bite_size.say.clone()]);
     }
     if too_high || !excluded.is_empty() {
         return (Some(Action::Return), words(&excluded));

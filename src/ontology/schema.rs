@@ -284,6 +284,27 @@ pub(crate) struct IddsiFile {
     pub(crate) drink_levels: Vec<RawDrinkLevel>,
     pub(crate) terms: Vec<RawTerm>,
     pub(crate) risks: Vec<RawRisk>,
+    pub(crate) bite_size: RawBiteSize,
+    pub(crate) thin_up_to: RawThin,
+}
+
+/// What level 6 asks of food that is soft enough for easy to chew.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawBiteSize {
+    pub(crate) say: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// The thickest liquid that makes a mixed consistency with solid pieces.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawThin {
+    pub(crate) level: DrinkLevel,
+    pub(crate) source: Vec<String>,
+    #[allow(dead_code, reason = "read by people")]
+    #[serde(default)]
+    note: Option<String>,
 }
 
 /// A food level and its name.
@@ -415,6 +436,8 @@ pub(crate) struct CardFile {
     pub(crate) exclusion_marks: Vec<String>,
     pub(crate) choking_notes: Vec<String>,
     pub(crate) units_ml: BTreeMap<String, u32>,
+    /// A fluid limit without a unit is in mL from this number on: fewer could be ounces or cups.
+    pub(crate) unitless_fluid_from_ml: u32,
     pub(crate) drugs: Vec<String>,
 }
 

@@ -210,6 +210,8 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
         }
     }
     if let Some(iddsi) = &parsed.iddsi {
+        check("iddsi.json", "bite_size", &[], &iddsi.bite_size.source, true);
+        check("iddsi.json", "thin_up_to", &[], &iddsi.thin_up_to.source, true);
         for risk in &iddsi.risks {
             check("iddsi.json", &risk.id, &[], &risk.source, true);
         }

@@ -530,7 +530,11 @@ impl Reader<'_> {
         let (per_unit, length) = match unit {
             Some((length, Meaning::UnitMl(ml))) => (ml, length + 1),
             // A limit without a unit is in mL when it can only be that.
-            _ if self.fluid.is_some() && amount.is_some_and(|a| a >= 300.0) => (1, 1),
+            _ if self.fluid.is_some()
+                && amount.is_some_and(|a| a >= f64::from(self.ontology.card.unitless_fluid_from_ml)) =>
+            {
+                (1, 1)
+            }
             _ => {
                 self.unclear(self.span(at, 1), "a number that belongs to nothing that was read".to_owned());
                 return at + 1;

@@ -69,7 +69,7 @@ impl Prepared {
         let read = |text: &str, mode| read_card(ontology, foods, card, text, mode);
         for (n, allergy) in order.allergies.iter().flatten().enumerate() {
             let reading = read(&allergy.to, Mode::Allergy(allergy.kind));
-            prepared.take_allergy(&format!("allergies[{n}]"), allergy, reading);
+            prepared.take_allergy(ontology, &format!("allergies[{n}]"), allergy, reading);
         }
         prepared.allergies_stated = order.allergies.is_some();
         for (n, diet) in order.diets.iter().enumerate() {
@@ -92,9 +92,9 @@ impl Prepared {
         prepared
     }
 
-    fn take_allergy(&mut self, place: &str, allergy: &Allergy, mut reading: CardReading) {
-        let severity = allergy.severity.iter().chain(&allergy.reaction);
-        let severe = severity.map(|s| s.to_lowercase()).any(|s| s.contains("severe") || s.contains("anaphyla"));
+    fn take_allergy(&mut self, ontology: &Ontology, place: &str, allergy: &Allergy, mut reading: CardReading) {
+        let is_severe = |words: String| ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
+        let severe = allergy.severity.iter().chain(&allergy.reaction).any(|words| is_severe(words.to_lowercase()));
         for entry in &mut reading.allergies {
             entry.severe |= severe;
         }

@@ -160,17 +160,11 @@ impl Reader<'_> {
         let alluded = imitation || self.flavour_follows(at + 1);
         let choice = self.choice_before(at);
         let mention = Mention {
-            concept,
-            span: unit.span,
-            part: self.state.part,
             precaution: self.state.precaution.is_some(),
             alluded,
-            guessed: false,
-            optional: false,
             choice,
-            listed: false,
-            explained: false,
             within: self.state.brackets.last().and_then(|(_, owner)| *owner),
+            ..Mention::plain(concept, unit.span, self.state.part)
         };
         self.state.last = Some(self.out.mentions.len());
         self.out.mentions.push(mention);
@@ -383,17 +377,9 @@ impl Reader<'_> {
         let guesses: Vec<Guess> = self.guesses.iter().filter(|g| g.unit == at).copied().collect();
         for guess in &guesses {
             self.out.mentions.push(Mention {
-                concept: guess.concept,
-                span: guess.span,
-                part: self.state.part,
                 precaution: self.state.precaution.is_some(),
-                alluded: false,
                 guessed: true,
-                optional: false,
-                choice: None,
-                listed: false,
-                explained: false,
-                within: None,
+                ..Mention::plain(guess.concept, guess.span, self.state.part)
             });
         }
         let text = self.text.get(unit.span.0..unit.span.1).unwrap_or_default().to_owned();
@@ -414,19 +400,7 @@ impl Reader<'_> {
             for mention in self.out.mentions.iter_mut().filter(|m| inside(m.span)) {
                 mention.explained = true;
             }
-            self.out.mentions.push(Mention {
-                concept,
-                span,
-                part,
-                precaution: false,
-                alluded: false,
-                guessed: false,
-                optional: false,
-                choice: None,
-                listed: false,
-                explained: false,
-                within: None,
-            });
+            self.out.mentions.push(Mention::plain(concept, span, part));
         }
     }
 

@@ -51,6 +51,25 @@ pub(crate) struct Mention {
     pub(crate) within: Option<usize>,
 }
 
+impl Mention {
+    /// A food that is simply named.
+    pub(crate) fn plain(concept: ConceptId, span: (usize, usize), part: usize) -> Self {
+        Self {
+            concept,
+            span,
+            part,
+            precaution: false,
+            alluded: false,
+            guessed: false,
+            optional: false,
+            choice: None,
+            listed: false,
+            explained: false,
+            within: None,
+        }
+    }
+}
+
 /// A cooking or serving word.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct PreparationMention {
