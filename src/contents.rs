@@ -132,16 +132,27 @@ impl Contents {
     }
 
     /// The claims that bear on a mention. One in the same part also reaches what the food is by definition
-    /// ("dairy-free cheese"); one that stands alone in the name reaches every recipe of it; another reaches nothing here.
-    /// None reaches a food whose own words name what it denies: "egg-free" says nothing of the egg in "egg salad".
+    /// ("dairy-free cheese"); one that stands alone beside a single food reaches its recipe; another reaches nothing here.
+    /// None reaches a food whose own words name what it denies, unless it is sold as a substitute under that name:
+    /// "egg-free" says nothing of the egg in "egg salad", nor "nut-free" of almonds.
     fn caps(&self, ontology: &Ontology, lexicon: &Lexicon, item: &Item, field: Field, mention: &Mention) -> Vec<Cap> {
         let mut caps = Vec::new();
+        if self.claims.is_empty() || mention.precaution || mention.excepted {
+            return caps;
+        }
         let words = item.text(field).get(mention.span.0..mention.span.1).unwrap_or_default();
+        let named = lexicon.foods_within(words);
         for (n, (claim_field, claim)) in self.claims.iter().enumerate() {
             let same_part = *claim_field == field && claim.part == mention.part;
             let whole = claim.whole && field == Field::Name && *claim_field == Field::Name;
-            let denied_words = claim.food.and_then(|food| item.text(*claim_field).get(food.0..food.1));
-            let names_it = denied_words.is_some_and(|denied| lexicon.has_words(words, denied));
+            // A claim inside the mention's own name is part of what the food is.
+            let own = claim.food.is_none();
+            let names_it = match claim.denied {
+                Denied::Concept { concept, .. } if !own => {
+                    named.iter().any(|food| ontology.is_a(*food, concept) && !ontology.has_substitute(*food))
+                }
+                _ => false,
+            };
             if (same_part || whole) && !names_it {
                 caps.push(Cap::new(ontology, n, claim, same_part));
             }

@@ -92,6 +92,10 @@ pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
         let Some((head, modifiers)) = foods.split_last() else {
             continue;
         };
+        // "Not mildly thick", "half pureed": how the food is served is not known.
+        if name.unsure.contains(&part) {
+            form.unknown.push(head.concept);
+        }
         for modifier in modifiers {
             form.parts.extend(part_form(ontology, name, modifier, true));
         }
@@ -124,8 +128,11 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
     let level_was_liquid = form.drink.is_some();
     let mut preparations = Vec::new();
     if !modifier {
-        let (mut before, after): (Vec<_>, Vec<_>) =
-            name.preparations.iter().filter(|p| p.part == mention.part).partition(|p| p.span.0 < mention.span.0);
+        let (mut before, after): (Vec<_>, Vec<_>) = name
+            .preparations
+            .iter()
+            .filter(|p| p.part == mention.part && p.holds)
+            .partition(|p| p.span.0 < mention.span.0);
         before.reverse();
         for preparation in before.into_iter().chain(after) {
             if let Some(effect) = &ontology.concept(preparation.concept).effect {
@@ -157,7 +164,9 @@ fn apply(effect: &RawEffect, form: &mut Form) {
     if effect.no_drink || (effect.binds_juice && only_juice) {
         form.drink = None;
     }
-    if let (Some(level), Some(_)) = (effect.drink, form.drink) {
+    // Thin custard runs; thin ham does not.
+    let runs = effect.runs && form.food.is_some_and(|food| food <= FoodLevel::MincedMoist);
+    if let (Some(level), true) = (effect.drink, form.drink.is_some() || runs) {
         form.drink = Some(level);
     }
     if effect.level_unsaid {

@@ -342,6 +342,14 @@ impl Ontology {
         has(id) && !self.concept(id).parents.iter().any(|p| has(*p))
     }
 
+    /// Whether a food is also sold as a substitute under its own name ("dairy-free cheese"), so that a claim may replace it.
+    pub(crate) fn has_substitute(&self, id: ConceptId) -> bool {
+        let claims = &self.claims;
+        let found = |listed: &String| self.find(listed);
+        claims.substitutes.iter().filter_map(found).any(|s| self.is_a(id, s))
+            || claims.substitute_words.iter().filter_map(found).any(|s| id == s)
+    }
+
     /// The ids of concepts, for the exchange format.
     pub(crate) fn ids_of(&self, concepts: &[ConceptId]) -> Vec<String> {
         concepts.iter().map(|id| self.concept(*id).id.clone()).collect()

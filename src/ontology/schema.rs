@@ -110,6 +110,8 @@ pub(crate) struct RawEffect {
     pub(crate) no_drink: bool,
     /// Juice that would separate is taken up; what pours or melts stays.
     pub(crate) binds_juice: bool,
+    /// A smooth or soft food with it runs: the liquid level holds for the food itself.
+    pub(crate) runs: bool,
     /// The liquid is thickened, and to what level is not said.
     pub(crate) level_unsaid: bool,
     pub(crate) clears: Vec<String>,
@@ -144,6 +146,10 @@ pub(crate) struct ClaimFile {
     pub(crate) shared_verbs: Vec<String>,
     pub(crate) partial_lists: Vec<String>,
     pub(crate) exceptions: Vec<String>,
+    /// Foods that are sold as substitutes under their own name, kinds of them included.
+    pub(crate) substitutes: Vec<String>,
+    /// The same, for the bare word only: milk, not whey.
+    pub(crate) substitute_words: Vec<String>,
     pub(crate) short_denials: BTreeMap<String, String>,
     pub(crate) no_claim: Vec<String>,
     pub(crate) no_label: Vec<String>,
@@ -210,6 +216,7 @@ pub(crate) struct WordFile {
     pub(crate) negations: Vec<String>,
     pub(crate) list_heads: Vec<String>,
     pub(crate) optional_marks: Vec<String>,
+    pub(crate) weak_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
 }
@@ -422,6 +429,8 @@ pub(crate) struct CardFile {
     pub(crate) labels: BTreeMap<Label, Vec<String>>,
     pub(crate) none_known: Vec<String>,
     pub(crate) other_none_known: Vec<String>,
+    /// Say "none known" only behind an allergy label.
+    pub(crate) none_words: Vec<String>,
     pub(crate) denials: Vec<String>,
     pub(crate) dislikes: Vec<String>,
     pub(crate) severe: Vec<String>,

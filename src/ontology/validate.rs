@@ -189,6 +189,8 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
             check("claims.json", &claim.id, &claim.frees, &claim.source, true);
             check("claims.json", &claim.id, &claim.softens, &[], false);
         }
+        check("claims.json", "substitutes", &claims.substitutes, &[], false);
+        check("claims.json", "substitute_words", &claims.substitute_words, &[], false);
         for (family, softened) in &claims.softens_with {
             check("claims.json", family, softened, &claims.source, true);
         }

@@ -15,6 +15,7 @@ enum Meaning {
     Label(Label),
     NoneKnown,
     OtherNoneKnown,
+    NoneWord,
     Denial,
     Dislike,
     ExclusionMark,
@@ -55,6 +56,8 @@ fn phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     for (n, word) in card.ambiguous.iter().enumerate() {
         add(std::slice::from_ref(&word.text), Meaning::Ambiguous(n));
     }
+    // A limit with its amount says more than the diet of the same name.
+    add(&card.fluid_limits, Meaning::FluidLimit);
     for (n, diet) in ontology.diets.iter().enumerate() {
         add(&diet.names, Meaning::Diet(n));
         add(std::slice::from_ref(&diet.id), Meaning::Diet(n));
@@ -74,6 +77,7 @@ fn phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     for (list, meaning) in [
         (&card.none_known, Meaning::NoneKnown),
         (&card.other_none_known, Meaning::OtherNoneKnown),
+        (&card.none_words, Meaning::NoneWord),
         (&card.denials, Meaning::Denial),
         (&card.dislikes, Meaning::Dislike),
         (&card.exclusion_marks, Meaning::ExclusionMark),
@@ -81,7 +85,6 @@ fn phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
         (&card.reactions, Meaning::Reaction),
         (&card.supplements, Meaning::Supplement),
         (&card.precautions, Meaning::Precaution),
-        (&card.fluid_limits, Meaning::FluidLimit),
         (&card.drugs, Meaning::Drug),
         (&card.per_day, Meaning::Filler),
         (&card.filler, Meaning::Filler),
@@ -203,6 +206,10 @@ pub(crate) fn read_card(
         denied_at: None,
         last_level: None,
         bare: Vec::new(),
+        swallowed: Vec::new(),
+        comma: 0,
+        pending_denial: None,
+        severe: false,
         amount: None,
         fluid: None,
         out: CardReading::default(),
@@ -235,6 +242,13 @@ struct Reader<'a> {
     last_level: Option<(u8, usize, bool)>,
     /// Bare level numbers that stay unclear: number, axes they may fill, words.
     bare: Vec<(u8, Vec<Axis>, String)>,
+    /// Foods taken for preferences in this clause, and how many of them stand before the last comma.
+    swallowed: Vec<(Span, ConceptId)>,
+    comma: usize,
+    /// A "no" that has not reached anything yet.
+    pending_denial: Option<Span>,
+    /// The card says "severe" or "anaphylaxis" somewhere; of which allergy is not guessed.
+    severe: bool,
     /// An amount of fluid in mL that waits for what it limits.
     amount: Option<(u32, Span)>,
     /// A fluid limit that waits for its amount.
@@ -258,9 +272,7 @@ impl Reader<'_> {
             return at + 1;
         };
         if let TokenKind::Sign(sign) = token.kind {
-            if matches!(sign, '.' | ';' | '\n' | '|') {
-                self.end_clause();
-            }
+            self.sign(sign, token.span);
             return at + 1;
         }
         let card = self.card.trie.longest(self.card_numbers.get(at..).unwrap_or_default());
@@ -287,16 +299,51 @@ impl Reader<'_> {
         }
     }
 
+    /// Where a clause ends, and signs that stand for something that was not read: pictures, blanks to fill in.
+    fn sign(&mut self, sign: char, span: Span) {
+        match sign {
+            '.' | ';' | '\n' | '|' | '!' | '?' | '*' | '\u{2022}' | '\u{2028}' | '\u{3002}' => self.end_clause(),
+            ',' => {
+                self.comma = self.swallowed.len();
+                // "denies eggs, milk allergy": a denial does not reach past a comma.
+                if self.mode == Mode::Denied {
+                    self.mode = self.start;
+                }
+            }
+            ':' | '/' | '(' | ')' | '[' | ']' | '{' | '}' | '-' | '+' | '\'' | '"' | '#' | '%' | '=' | '<' | '>'
+            | '@' | '&' => {}
+            _ => self.unclear(span, "a sign that was not understood".to_owned()),
+        }
+    }
+
     fn phrase(&mut self, at: usize, length: usize, meaning: Meaning) -> usize {
         let span = self.span(at, length);
+        // Only foods are liked or disliked: an order among them is an order.
+        let order = matches!(meaning, Meaning::Diet(_) | Meaning::Term(_) | Meaning::FluidLimit | Meaning::NoneKnown);
+        if order && self.mode == Mode::Preference {
+            self.mode = self.start;
+        }
+        if self.mode == Mode::Preference && matches!(meaning, Meaning::Severe | Meaning::Reaction) {
+            self.unclear(span, "a reaction beside a preference: it may be an allergy".to_owned());
+        }
+        if !matches!(meaning, Meaning::Filler | Meaning::ExclusionMark | Meaning::UnitMl(_) | Meaning::Label(_)) {
+            self.pending_denial = None;
+        }
         let denied = self.denied_at.take() == Some(at);
         if denied && matches!(meaning, Meaning::Term(_) | Meaning::Diet(_)) {
             self.unclear(span, "denied; what is ordered instead must be asked".to_owned());
             return at + length;
         }
         match meaning {
-            Meaning::Label(label) => self.label(label),
+            Meaning::Label(label) => {
+                let words = self.words(span).to_lowercase();
+                self.severe |= self.ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
+                self.label(label, at + length);
+            }
             Meaning::NoneKnown => self.out.none_known = true,
+            // "Fluids: none" denies no allergy.
+            Meaning::NoneWord if matches!(self.mode, Mode::Allergy(_)) => self.out.none_known = true,
+            Meaning::NoneWord => self.unclear(span, "none of what is not said".to_owned()),
             Meaning::OtherNoneKnown => {
                 let remark = format!("\"{}\" says nothing about food", self.words(span));
                 self.out.remarks.push(remark);
@@ -306,8 +353,9 @@ impl Reader<'_> {
             Meaning::ExclusionMark => {
                 self.mode = Mode::Allergy(AllergyKind::Excluded);
                 self.denied_at = Some(at + length);
+                self.pending_denial = Some(span);
             }
-            Meaning::Severe => self.out.allergies.iter_mut().skip(self.clause).for_each(|a| a.severe = true),
+            Meaning::Severe => self.severe = true,
             Meaning::Reaction => {
                 let words = self.words(span);
                 for allergy in self.out.allergies.iter_mut().skip(self.clause) {
@@ -333,16 +381,29 @@ impl Reader<'_> {
         at + length
     }
 
-    fn label(&mut self, label: Label) {
+    fn label(&mut self, label: Label, after: usize) {
         match label {
             Label::Allergy | Label::Intolerance => {
                 let kind = if label == Label::Allergy { AllergyKind::Allergy } else { AllergyKind::Intolerance };
-                if self.mode == Mode::Denied {
+                let heads_a_list = self.tokens.get(after).is_some_and(|t| t.kind == TokenKind::Sign(':'));
+                // "denies shellfish allergy" denies the allergy.
+                if self.mode == Mode::Denied && !heads_a_list {
                     return;
                 }
-                // "sesame allergy": the label stands after what it labels.
+                // "dislikes fish, milk allergy": what stands between the comma and the label is no preference.
+                if self.mode == Mode::Preference && !heads_a_list {
+                    self.mode = Mode::Allergy(kind);
+                    for (span, concept) in self.swallowed.split_off(self.comma.min(self.swallowed.len())) {
+                        let words = self.words(span);
+                        self.out.preferences.retain(|p| *p != words);
+                        self.food(span, concept);
+                    }
+                }
+                // "sesame allergy": the label stands after what it labels; it never softens what another label said.
                 for allergy in self.out.allergies.iter_mut().skip(self.clause) {
-                    allergy.kind = kind;
+                    if allergy.kind == AllergyKind::Excluded && !heads_a_list {
+                        allergy.kind = kind;
+                    }
                 }
                 self.mode = Mode::Allergy(kind);
             }
@@ -360,9 +421,13 @@ impl Reader<'_> {
 
     fn food(&mut self, span: Span, concept: ConceptId) {
         let words = self.words(span);
+        self.pending_denial = None;
         let kind = match self.mode {
             Mode::Denied => return self.out.denied.push(words),
-            Mode::Preference => return self.out.preferences.push(words),
+            Mode::Preference => {
+                self.swallowed.push((span, concept));
+                return self.out.preferences.push(words);
+            }
             Mode::Allergy(kind) => kind,
             Mode::Open => AllergyKind::Excluded,
         };
@@ -435,9 +500,6 @@ impl Reader<'_> {
     }
 
     fn diet(&mut self, n: usize, span: Span) {
-        if self.mode == Mode::Preference {
-            return self.out.preferences.push(self.words(span));
-        }
         let Some(diet) = self.ontology.diets.get(n) else {
             return;
         };
@@ -587,6 +649,11 @@ impl Reader<'_> {
     }
 
     fn end_clause(&mut self) {
+        if let Some(span) = self.pending_denial.take() {
+            self.unclear(span, "denies something that was not read".to_owned());
+        }
+        self.swallowed.clear();
+        self.comma = 0;
         self.mode = self.start;
         self.axis = None;
         self.clause = self.out.allergies.len();
@@ -600,6 +667,8 @@ impl Reader<'_> {
 
     /// Intolerances that are diets become diets; the stricter level of each axis is shown.
     fn finish(mut self) -> CardReading {
+        let severe = self.severe;
+        self.out.allergies.iter_mut().for_each(|allergy| allergy.severe |= severe);
         let rulings = &self.ontology.card.intolerance_diets;
         let mut stay = Vec::new();
         let mut diets: BTreeMap<usize, String> = BTreeMap::new();

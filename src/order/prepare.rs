@@ -89,6 +89,16 @@ impl Prepared {
             prepared.take_text(&format!("notes[{n}]"), order, read(note, Mode::Open));
         }
         prepared.disagreements();
+        // Text that states nothing that could be judged is a missing order.
+        let silent = prepared.exclusions.is_empty()
+            && prepared.diets.is_empty()
+            && prepared.food_levels.is_empty()
+            && prepared.liquid_levels.is_empty()
+            && prepared.fluid_limit_ml.is_none()
+            && !prepared.allergies_stated;
+        if silent && prepared.asks.is_empty() {
+            prepared.asks.push(AskFor::Missing);
+        }
         prepared
     }
 

@@ -1,5 +1,7 @@
 //! From phrases to a reading: brackets, parts, statements, claims and choices.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
 use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
@@ -45,8 +47,15 @@ struct State {
     choices: usize,
     /// Something was denied in this sentence.
     denied: bool,
+    /// "except" took what follows out of a denial.
+    excepted: bool,
     /// "ingredients" was read.
     headed: bool,
+    /// Parts in which something weakens what is said.
+    weak: BTreeSet<usize>,
+    /// For each part, the sentence that it stands in.
+    sentences: BTreeMap<usize, usize>,
+    sentence: usize,
     /// The mention just before this point in the same part.
     last: Option<usize>,
 }
@@ -90,7 +99,7 @@ impl Reader<'_> {
             Meaning::Food(concept) => return self.food(at, unit, concept),
             Meaning::Preparation(concept) => {
                 let part = self.state.part;
-                self.out.preparations.push(PreparationMention { concept, span: unit.span, part });
+                self.out.preparations.push(PreparationMention { concept, span: unit.span, part, holds: true });
             }
             Meaning::DenialBefore(reach) => return self.denial(at, unit, reach),
             // "free" with no food before it ("free range" is a phrase of its own) says nothing.
@@ -116,14 +125,12 @@ impl Reader<'_> {
                     self.state.precaution = Some(self.state.brackets.len());
                 }
             }
-            Meaning::SharedVerb => {}
             Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
             Meaning::NoLabel => self.out.no_label = true,
             Meaning::Joiner | Meaning::Conjunction => self.new_part(),
-            // "not pureed": the word has no effect.
-            Meaning::Negation => {
-                let cooking = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Preparation(_))));
-                return at + 1 + usize::from(cooking);
+            // "not pureed", "half pureed", "dairy-free on request": what is said in this part does not hold.
+            Meaning::Negation | Meaning::Weak => {
+                self.state.weak.insert(self.state.part);
             }
             Meaning::Optional => {
                 let owner = self.state.brackets.last().and_then(|(_, owner)| *owner);
@@ -134,7 +141,12 @@ impl Reader<'_> {
             Meaning::ListHead => self.list_head(at),
             Meaning::Exception => return self.exception(at, unit),
             Meaning::ShortDenial(concept) => self.claim(concept, unit.span, unit.span, false),
-            Meaning::Alternative | Meaning::Flavour | Meaning::Imitation | Meaning::NoClaim | Meaning::Filler => {}
+            Meaning::Alternative
+            | Meaning::Flavour
+            | Meaning::Imitation
+            | Meaning::NoClaim
+            | Meaning::SharedVerb
+            | Meaning::Filler => {}
         }
         at + 1
     }
@@ -162,6 +174,7 @@ impl Reader<'_> {
         let mention = Mention {
             precaution: self.state.precaution.is_some(),
             alluded,
+            excepted: self.state.excepted,
             choice,
             within: self.state.brackets.last().and_then(|(_, owner)| *owner),
             ..Mention::plain(concept, unit.span, self.state.part)
@@ -278,6 +291,7 @@ impl Reader<'_> {
     fn exception(&mut self, at: usize, unit: Unit) -> usize {
         if self.state.denied {
             self.new_part();
+            self.state.excepted = true;
             return at + 1;
         }
         self.denial(at, unit, Reach::Or)
@@ -338,9 +352,11 @@ impl Reader<'_> {
             }
             ',' | '/' | '+' | '|' | '\u{2022}' | '-' => self.new_part(),
             '.' | ';' | '\n' => {
+                self.state.sentence += 1;
                 self.new_part();
                 self.state.precaution = None;
                 self.state.denied = false;
+                self.state.excepted = false;
             }
             _ => {}
         }
@@ -369,6 +385,7 @@ impl Reader<'_> {
     fn new_part(&mut self) {
         self.state.next_part += 1;
         self.state.part = self.state.next_part;
+        self.state.sentences.insert(self.state.part, self.state.sentence);
         self.state.last = None;
     }
 
@@ -420,13 +437,31 @@ impl Reader<'_> {
             let after = parts.iter().filter(|p| **p > part).min();
             before.or(after).copied().unwrap_or(part)
         };
+        // Beside two foods a claim that stands alone is about the nearest one, if about any.
+        let one_part = parts.iter().all(|p| Some(p) == parts.first());
+        let weak = std::mem::take(&mut self.state.weak);
+        let sentences = std::mem::take(&mut self.state.sentences);
+        let sentence = |part: usize| sentences.get(&part).copied().unwrap_or(0);
+        // "Steak; pureed" is another sentence: what stands alone in it is not surely about the food before it.
+        let holds = |part: usize| {
+            let home = home(part);
+            !weak.contains(&part) && !weak.contains(&home) && sentence(part) == sentence(home)
+        };
+        let unsure = |part: usize| (!holds(part)).then(|| home(part));
+        let claims = self.out.claims.iter().filter_map(|c| unsure(c.part));
+        let preparations = self.out.preparations.iter().filter_map(|p| unsure(p.part));
+        let unsure_parts: BTreeSet<usize> = claims.chain(preparations).chain(weak.iter().map(|p| home(*p))).collect();
+        self.out.claims.retain(|c| holds(c.part));
         for claim in &mut self.out.claims {
-            claim.whole = !parts.contains(&claim.part);
+            claim.whole = !parts.contains(&claim.part) && one_part;
             claim.part = home(claim.part);
         }
         for preparation in &mut self.out.preparations {
+            // What it brings in stays; that it makes softer does not hold.
+            preparation.holds = holds(preparation.part);
             preparation.part = home(preparation.part);
         }
+        self.out.unsure = unsure_parts;
         self.out
     }
 }

@@ -47,6 +47,8 @@ pub(crate) enum Meaning {
     Exception,
     /// "not": the cooking word after it has no effect.
     Negation,
+    /// "half", "was", "on request": what is said of a food beside it may not hold.
+    Weak,
     /// "optional": the food before it may be left out.
     Optional,
     /// "ingredients": what stands before it is the product's name.
@@ -424,12 +426,19 @@ impl Lexicon {
         denied
     }
 
-    /// Whether the words of a phrase stand in a text, side by side.
-    pub(crate) fn has_words(&self, text: &str, phrase: &str) -> bool {
-        let numbers =
-            |text: &str| -> Vec<Option<u32>> { self.orthography.tokens(text).iter().map(|t| self.number(t)).collect() };
-        let wanted = numbers(phrase);
-        !wanted.is_empty() && numbers(text).windows(wanted.len()).any(|w| *w == wanted[..])
+    /// Every food that a part of a name names, the whole name among them: egg and salad in "egg salad".
+    pub(crate) fn foods_within(&self, name: &str) -> Vec<ConceptId> {
+        let tokens = self.orthography.tokens(name);
+        let numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
+        let mut foods = Vec::new();
+        for from in 0..numbers.len() {
+            for to in from + 1..=numbers.len() {
+                let Some(run) = numbers.get(from..to) else { continue };
+                let whole = self.trie.longest(run).filter(|(length, _)| *length == run.len());
+                foods.extend(whole.and_then(|(_, meaning)| concept(meaning)));
+            }
+        }
+        foods
     }
 
     fn longest_at(&self, tokens: &[Token], at: usize) -> Option<(usize, Meaning)> {
@@ -502,6 +511,7 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.negations, Meaning::Negation);
     add(&words.list_heads, Meaning::ListHead);
     add(&words.optional_marks, Meaning::Optional);
+    add(&words.weak_marks, Meaning::Weak);
     for list in words.filler.values() {
         add(list, Meaning::Filler);
     }

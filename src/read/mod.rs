@@ -5,6 +5,8 @@ mod lexicon;
 mod normalize;
 mod spelling;
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::ontology::{ConceptId, Ontology};
@@ -39,6 +41,8 @@ pub(crate) struct Mention {
     pub(crate) alluded: bool,
     /// It is a guess at a misspelt word, which itself stays unread.
     pub(crate) guessed: bool,
+    /// "no nuts except almonds": it was taken out of a denial.
+    pub(crate) excepted: bool,
     /// The text says that it may be left out: "butter (optional)".
     pub(crate) optional: bool,
     /// It is one of several that stand for each other ("butter or margarine"): the number of that choice.
@@ -61,6 +65,7 @@ impl Mention {
             precaution: false,
             alluded: false,
             guessed: false,
+            excepted: false,
             optional: false,
             choice: None,
             listed: false,
@@ -79,6 +84,8 @@ pub(crate) struct PreparationMention {
     pub(crate) span: (usize, usize),
     /// The part of the text it changes.
     pub(crate) part: usize,
+    /// The text says it without "not", "half" or "on request".
+    pub(crate) holds: bool,
 }
 
 /// What a claim takes away.
@@ -133,6 +140,8 @@ pub(crate) struct Reading {
     pub(crate) claims: Vec<Claim>,
     /// What was not understood, in text order.
     pub(crate) unread: Vec<Unread>,
+    /// Parts in which what is said of the food may not hold: "half pureed", "mildly thick on request".
+    pub(crate) unsure: BTreeSet<usize>,
     /// "see carton" and the like stand where a label should.
     pub(crate) no_label: bool,
 }
