@@ -120,6 +120,11 @@ fn is_apostrophe(c: char) -> bool {
     matches!(c, '\'' | '\u{2019}' | '\u{2018}' | '\u{2bc}' | '`' | '\u{b4}')
 }
 
+/// Pictographs, private-use characters and the mark of lost text.
+fn is_picture(c: char) -> bool {
+    matches!(c, '\u{2600}'..='\u{27bf}' | '\u{e000}'..='\u{f8ff}' | '\u{fffd}' | '\u{1f000}'..)
+}
+
 fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
 }
@@ -173,6 +178,10 @@ fn sign(chars: &[(char, usize, usize)], at: usize, before: Option<char>, tokens:
         // Says nothing by itself.
     } else if c == '&' {
         tokens.push(Token { kind: TokenKind::Word, text: "and".to_owned(), span: (start, end) });
+    } else if is_picture(c) || (c == '?' && !before.is_some_and(char::is_alphanumeric)) {
+        // A picture may show a food, and a question mark by itself stands for one that nobody could name:
+        // as words they are left unread rather than lost.
+        tokens.push(Token { kind: TokenKind::Word, text: c.to_string(), span: (start, end) });
     } else {
         let plain = if is_dash(c) { '-' } else { c };
         tokens.push(Token { kind: TokenKind::Sign(plain), text: String::new(), span: (start, end) });
@@ -205,6 +214,7 @@ mod tests {
         assert_eq!(texts("egg–free, soft-boiled - hot"), ["egg", "free", ",", "soft", "boiled", "-", "hot"]);
         assert_eq!(texts("bœuf & oats w/o salt w/gravy"), ["boeuf", "and", "oats", "without", "salt", "with", "gravy"]);
         assert_eq!(texts("egg(s) (sliced)"), ["egg", "(", "sliced", ")"]);
+        assert_eq!(texts("rice 🧀, ? eggs?"), ["rice", "🧀", ",", "?", "eggs", "?"]);
         assert_eq!(texts("1½ cups, 8oz 2%"), ["11\u{2044}2", "cups", ",", "8", "oz", "2", "%"]);
     }
 
