@@ -212,6 +212,7 @@ pub(crate) fn read_card(
         severe: false,
         amount: None,
         fluid: None,
+        allergy_label: None,
         out: CardReading::default(),
     };
     let mut at = 0;
@@ -253,6 +254,8 @@ struct Reader<'a> {
     amount: Option<(u32, Span)>,
     /// A fluid limit that waits for its amount.
     fluid: Option<Span>,
+    /// The first label that announces allergies.
+    allergy_label: Option<Span>,
     out: CardReading,
 }
 
@@ -338,7 +341,7 @@ impl Reader<'_> {
             Meaning::Label(label) => {
                 let words = self.words(span).to_lowercase();
                 self.severe |= self.ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
-                self.label(label, at + length);
+                self.label(label, span, at + length);
             }
             Meaning::NoneKnown => self.out.none_known = true,
             // "Fluids: none" denies no allergy.
@@ -381,7 +384,7 @@ impl Reader<'_> {
         at + length
     }
 
-    fn label(&mut self, label: Label, after: usize) {
+    fn label(&mut self, label: Label, span: Span, after: usize) {
         match label {
             Label::Allergy | Label::Intolerance => {
                 let kind = if label == Label::Allergy { AllergyKind::Allergy } else { AllergyKind::Intolerance };
@@ -406,6 +409,7 @@ impl Reader<'_> {
                     }
                 }
                 self.mode = Mode::Allergy(kind);
+                self.allergy_label.get_or_insert(span);
             }
             Label::Preference => self.mode = Mode::Preference,
             Label::Other => self.mode = Mode::Open,
@@ -667,6 +671,12 @@ impl Reader<'_> {
 
     /// Intolerances that are diets become diets; the stricter level of each axis is shown.
     fn finish(mut self) -> CardReading {
+        let out = &self.out;
+        let says_which = out.none_known || !out.unclear.is_empty();
+        let names_some = [out.allergies.is_empty(), out.denied.is_empty(), out.drugs.is_empty()].contains(&false);
+        if let Some(span) = self.allergy_label.filter(|_| !says_which && !names_some) {
+            self.unclear(span, "announces an allergy that was not read".to_owned());
+        }
         let severe = self.severe;
         self.out.allergies.iter_mut().for_each(|allergy| allergy.severe |= severe);
         let rulings = &self.ontology.card.intolerance_diets;
