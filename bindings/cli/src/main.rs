@@ -5,15 +5,15 @@ mod show;
 
 use std::fs::File;
 use std::io::{self, BufWriter, IsTerminal, Read, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Duration;
 
 use anstream::AutoStream;
 use clap::{Args, Parser, Subcommand};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use salver::{Action, Checker, InputError, limits, wire};
-use serde::Serialize;
+use salver::{Action, Checker, InputError, Ontology, OntologyFile, limits, wire};
+use serde::{Deserialize, Serialize};
 
 use input::{Record, Records};
 
@@ -24,6 +24,9 @@ struct Cli {
     /// A facility's own foods, names and rules over the ontology, as JSON
     #[arg(long, global = true, value_name = "FILE")]
     overlay: Option<PathBuf>,
+    /// An ontology folder to use instead of the built-in one: keepers see an edit without building anew
+    #[arg(long, global = true, value_name = "FOLDER", conflicts_with = "overlay")]
+    ontology: Option<PathBuf>,
     #[command(subcommand)]
     command: Command,
 }
@@ -76,7 +79,7 @@ struct KnowArgs {
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
-    let checker = match checker(cli.overlay.as_ref()) {
+    let checker = match cli.ontology.as_ref().map_or_else(|| checker(cli.overlay.as_ref()), |f| from_folder(f)) {
         Ok(checker) => checker,
         Err(message) => return fail(&message),
     };
@@ -102,6 +105,29 @@ fn checker(overlay: Option<&PathBuf>) -> Result<Checker, String> {
         .read_to_string(&mut text)
         .map_err(|e| format!("{}: {e}", path.display()))?;
     Checker::with_overlay(&text).map_err(|e| format!("{}: {e}", path.display()))
+}
+
+fn from_folder(folder: &Path) -> Result<Checker, String> {
+    let files = ontology_files(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+    let files: Vec<OntologyFile<'_>> = files.iter().map(|(path, text)| OntologyFile { path, text }).collect();
+    Ontology::from_files(&files).map(Checker::new).map_err(|e| format!("{}: {e}", folder.display()))
+}
+
+/// The manifest of an ontology folder and every file that it lists.
+fn ontology_files(folder: &Path) -> io::Result<Vec<(String, String)>> {
+    #[derive(Deserialize)]
+    struct Listed {
+        files: Vec<String>,
+    }
+    let manifest = std::fs::read_to_string(folder.join("manifest.json"))?;
+    let listed: Listed = serde_json::from_str(&manifest)?;
+    let mut files = vec![("manifest.json".to_owned(), manifest)];
+    for path in listed.files {
+        let text = std::fs::read_to_string(folder.join(&path))
+            .map_err(|error| io::Error::new(error.kind(), format!("{path}: {error}")))?;
+        files.push((path, text));
+    }
+    Ok(files)
 }
 
 fn fail(message: &str) -> ExitCode {

@@ -160,3 +160,17 @@ fn read_card_and_know() {
         assert_eq!(output.status.code(), Some(0));
     }
 }
+
+#[test]
+fn an_ontology_folder_answers_as_the_built_in_one_and_a_broken_one_is_named() {
+    let folder = root().join("ontology");
+    let folder = folder.to_str().expect("UTF-8 path");
+    let input = b"{\"name\":\"tuna noodle casserole\"}\n";
+    let inside = salver(&["read", "--json"], input);
+    let outside = salver(&["--ontology", folder, "read", "--json"], input);
+    assert!(outside.status.success() && !inside.stdout.is_empty());
+    assert_eq!(inside.stdout, outside.stdout);
+    let broken = salver(&["--ontology", "no such folder", "read", "--json"], input);
+    assert_eq!(broken.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&broken.stderr).contains("no such folder"));
+}
