@@ -209,6 +209,7 @@ pub(crate) struct WordFile {
     pub(crate) irregular_plurals: BTreeMap<String, String>,
     pub(crate) own_plurals: Vec<String>,
     pub(crate) joiners: Vec<String>,
+    pub(crate) part_marks: Vec<String>,
     pub(crate) conjunctions: Vec<String>,
     pub(crate) alternatives: Vec<String>,
     pub(crate) flavour_marks: Vec<String>,
@@ -218,6 +219,8 @@ pub(crate) struct WordFile {
     pub(crate) optional_marks: Vec<String>,
     pub(crate) weak_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
+    pub(crate) open_words: Vec<String>,
+    pub(crate) function_words: Vec<String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
 }
 

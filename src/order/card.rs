@@ -292,7 +292,9 @@ impl Reader<'_> {
             _ if token.kind == TokenKind::Number => self.number(at),
             _ => {
                 let span = self.span(at, 1);
-                if self.mode == Mode::Preference {
+                // A picture may show anything; a word after "dislikes" is a food that nobody needs to know.
+                let is_word = token.text.chars().any(char::is_alphanumeric);
+                if self.mode == Mode::Preference && is_word {
                     self.out.preferences.push(self.words(span));
                 } else {
                     self.unclear(span, "not understood".to_owned());
@@ -341,6 +343,9 @@ impl Reader<'_> {
             Meaning::Label(label) => {
                 let words = self.words(span).to_lowercase();
                 self.severe |= self.ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
+                if matches!(label, Label::FoodAxis | Label::DrinkAxis) && self.stands_blank(at, at + length) {
+                    self.unclear(span, "a label with nothing behind it".to_owned());
+                }
                 self.label(label, span, at + length);
             }
             Meaning::NoneKnown => self.out.none_known = true,
@@ -371,7 +376,8 @@ impl Reader<'_> {
                 Some((ml, _)) => self.fluid_limit(ml, span),
                 None => self.fluid = Some(span),
             },
-            Meaning::UnitMl(_) | Meaning::Filler => {}
+            Meaning::UnitMl(_) => self.unclear(span, "a unit without an amount".to_owned()),
+            Meaning::Filler => {}
             Meaning::Ambiguous(n) => {
                 let readings = self.ontology.card.ambiguous.get(n).map(|a| a.readings.join(" or ")).unwrap_or_default();
                 self.unclear(span, format!("may mean {readings}"));
@@ -421,6 +427,23 @@ impl Reader<'_> {
                 self.axis = Some(label);
             }
         }
+    }
+
+    /// Whether a label by itself has nothing behind it: "regular, texture", "Texture: Liquids: thin".
+    fn stands_blank(&self, at: usize, after: usize) -> bool {
+        let sign = |n: usize| match self.tokens.get(n).map(|t| &t.kind) {
+            Some(TokenKind::Sign(sign)) => Some(*sign),
+            _ => None,
+        };
+        let heads = sign(after) == Some(':');
+        let begins = heads || at.checked_sub(1).is_none_or(|before| sign(before).is_some());
+        let next = if heads { after + 1 } else { after };
+        let blank = match self.card.trie.longest(self.card_numbers.get(next..).unwrap_or_default()) {
+            // What stands next brings a label of its own.
+            Some((length, _)) => heads && (next..=next + length).any(|n| sign(n) == Some(':')),
+            _ => self.tokens.get(next).is_none_or(|t| matches!(t.kind, TokenKind::Sign(_))),
+        };
+        begins && blank
     }
 
     fn food(&mut self, span: Span, concept: ConceptId) {

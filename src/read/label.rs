@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::hollow::hollow;
 use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
 use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
@@ -31,6 +32,7 @@ pub(crate) fn read(lexicon: &Lexicon, text: &str, field: Field) -> Reading {
     if field == Field::Name {
         reader.inverted();
     }
+    reader.hollow();
     reader.finish()
 }
 
@@ -127,7 +129,7 @@ impl Reader<'_> {
             }
             Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
             Meaning::NoLabel => self.out.no_label = true,
-            Meaning::Joiner | Meaning::Conjunction => self.new_part(),
+            Meaning::Joiner | Meaning::PartMark | Meaning::Conjunction => self.new_part(),
             // "not pureed", "half pureed", "dairy-free on request": what is said in this part does not hold.
             Meaning::Negation | Meaning::Weak => {
                 self.state.weak.insert(self.state.part);
@@ -146,6 +148,8 @@ impl Reader<'_> {
             | Meaning::Imitation
             | Meaning::NoClaim
             | Meaning::SharedVerb
+            | Meaning::OpenWord
+            | Meaning::Function
             | Meaning::Filler => {}
         }
         at + 1
@@ -223,8 +227,14 @@ impl Reader<'_> {
         for at in from..self.units.len().min(from + SHARED_REACH) {
             match self.what(at) {
                 Some(What::Phrase(Meaning::SharedVerb)) => return true,
-                Some(What::Phrase(Meaning::Filler | Meaning::SharedPlace | Meaning::Conjunction | Meaning::Joiner)) => {
-                }
+                Some(What::Phrase(
+                    Meaning::Filler
+                    | Meaning::Function
+                    | Meaning::SharedPlace
+                    | Meaning::Conjunction
+                    | Meaning::Joiner
+                    | Meaning::PartMark,
+                )) => {}
                 _ => return false,
             }
         }
@@ -238,7 +248,7 @@ impl Reader<'_> {
             before = before.checked_sub(1)?;
             match self.what(before)? {
                 What::Phrase(Meaning::Alternative) => break,
-                What::Phrase(Meaning::Filler | Meaning::Preparation(_)) | What::Number => {}
+                What::Phrase(Meaning::Filler | Meaning::Function | Meaning::Preparation(_)) | What::Number => {}
                 _ => return None,
             }
         }
@@ -326,7 +336,7 @@ impl Reader<'_> {
                 Some(What::Phrase(Meaning::Alternative)) => (joined, by_alternative) = (true, true),
                 Some(What::Phrase(Meaning::Conjunction)) if reach == Reach::List => joined = true,
                 Some(What::Sign(',')) => joined = true,
-                Some(What::Phrase(Meaning::Filler | Meaning::NoClaim)) => {}
+                Some(What::Phrase(Meaning::Filler | Meaning::Function | Meaning::NoClaim)) => {}
                 _ => break,
             }
         }
@@ -419,6 +429,15 @@ impl Reader<'_> {
             }
             self.out.mentions.push(Mention::plain(concept, span, part));
         }
+    }
+
+    /// What the text promises and does not name is unread.
+    fn hollow(&mut self) {
+        for span in hollow(self.units) {
+            let text = self.text.get(span.0..span.1).unwrap_or_default().to_owned();
+            self.out.unread.push(Unread { text, span, read_as: Vec::new() });
+        }
+        self.out.unread.sort_by_key(|u| u.span);
     }
 
     /// Claims and preparations that stand alone in a part belong to the food before them, else to the one after.

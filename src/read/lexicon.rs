@@ -33,8 +33,10 @@ pub(crate) enum Meaning {
     PartialList,
     /// "see carton": stands where a label should.
     NoLabel,
-    /// "with", "on": a new part of the item begins.
+    /// "with", "on": a new part of the item begins, and something is promised.
     Joiner,
+    /// "for", "at": a new part begins; it need not be a food.
+    PartMark,
     /// "and".
     Conjunction,
     /// "or".
@@ -55,6 +57,10 @@ pub(crate) enum Meaning {
     ListHead,
     /// "GF": denies a food by itself.
     ShortDenial(ConceptId),
+    /// "toppings", "sides": stands for foods that are not named.
+    OpenWord,
+    /// "the", "other", "more": says nothing by itself.
+    Function,
     /// Names no food.
     Filler,
 }
@@ -504,6 +510,7 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     let mut phrases = Vec::new();
     let mut add = |list: &[String], meaning| phrases.extend(list.iter().map(|t| (t.clone(), meaning)));
     add(&words.joiners, Meaning::Joiner);
+    add(&words.part_marks, Meaning::PartMark);
     add(&words.conjunctions, Meaning::Conjunction);
     add(&words.alternatives, Meaning::Alternative);
     add(&words.flavour_marks, Meaning::Flavour);
@@ -512,6 +519,8 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.list_heads, Meaning::ListHead);
     add(&words.optional_marks, Meaning::Optional);
     add(&words.weak_marks, Meaning::Weak);
+    add(&words.open_words, Meaning::OpenWord);
+    add(&words.function_words, Meaning::Function);
     for list in words.filler.values() {
         add(list, Meaning::Filler);
     }

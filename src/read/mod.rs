@@ -1,5 +1,6 @@
 //! What a text says: which foods, claims and preparations it names, and what in it was not understood.
 
+mod hollow;
 mod label;
 mod lexicon;
 mod normalize;
