@@ -10,8 +10,8 @@ mod walk;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-pub(crate) use form::MIXED;
 pub use form::{ItemForm, PartForm};
+pub(crate) use form::{MELTS, MIXED, TRANSITIONAL};
 pub use presence::{MayReason, Presence};
 
 use walk::{Cap, Certainty, Walk};
@@ -72,7 +72,7 @@ impl Contents {
             .map(|c| (Field::Name, c.clone()))
             .chain(ingredients.iter().flat_map(|r| r.claims.iter().map(|c| (Field::Ingredients, c.clone()))))
             .collect();
-        let form = form::item_form(ontology, &name);
+        let form = form::item_form(ontology, &name, item.tested.as_ref());
         let mut contents = Self {
             name,
             ingredients,
@@ -288,7 +288,7 @@ impl Contents {
         names.into_iter().collect()
     }
 
-    /// How the item is ordinarily served.
+    /// How the item is ordinarily served. Test results are not applied: they depend on whose piece sizes hold.
     #[must_use]
     pub fn form(&self) -> &ItemForm {
         &self.form

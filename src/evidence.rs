@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{ConceptId, Ontology, Strength};
 use crate::read::Field;
+use crate::tested::TestResults;
 
 /// One step of a chain.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -95,6 +96,21 @@ pub enum Step {
         /// The preparations beside it, nearest first.
         prepared: Vec<String>,
         /// Source keys of the entry that says so.
+        source: Vec<String>,
+    },
+    /// Tests of the actual food, and what they show; they outrank the ordinary form.
+    Tested {
+        /// The results as given.
+        results: TestResults,
+        /// Lower food levels are ruled out.
+        food_from: FoodLevel,
+        /// The lowest food level whose tests were all passed.
+        food_to: FoodLevel,
+        /// The thinnest and the thickest liquid level that the results leave.
+        drink: Option<(DrinkLevel, DrinkLevel)>,
+        /// The test of transitional foods was passed.
+        transitional: bool,
+        /// Source keys of the tests.
         source: Vec<String>,
     },
     /// A concept has a diet trait.

@@ -14,6 +14,7 @@ mod ontology;
 mod order;
 mod read;
 mod say;
+mod tested;
 mod tray;
 mod verdict;
 
@@ -25,5 +26,6 @@ pub use level::{DrinkLevel, FoodLevel};
 pub use ontology::{Census, Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
 pub use order::{Allergy, AllergyKind, CardAllergy, CardReading, Order, Unclear};
 pub use read::Field;
+pub use tested::{ForkDrip, ForkPressure, Measure, PieceSize, SpoonTilt, TestResults};
 pub use tray::{Item, Tray};
 pub use verdict::{Action, Assumption, Finding, OntologyStamp, Rule, UnreadText, Verdict};

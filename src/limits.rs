@@ -22,3 +22,7 @@ pub const FLUID_ML: u32 = 10_000;
 pub const OVERLAY_BYTES: usize = 64_000_000;
 /// Most concepts in an overlay.
 pub const OVERLAY_CONCEPTS: usize = 100_000;
+/// Millilitres that the syringe of the flow test holds (source: IDDSI Testing Methods 2.0, 2019).
+pub const SYRINGE_ML: u32 = 10;
+/// Most millimetres that a piece of food may measure.
+pub const PIECE_MM: u32 = 500;

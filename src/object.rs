@@ -34,6 +34,11 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Element<T> {
     }
 }
 
+/// One object or `null`.
+pub(crate) fn maybe<'de, D: Deserializer<'de>, T: Deserialize<'de>>(deserializer: D) -> Result<Option<T>, D::Error> {
+    Ok(Option::<Element<T>>::deserialize(deserializer)?.map(|element| element.0))
+}
+
 /// A list of objects.
 pub(crate) fn list<'de, D: Deserializer<'de>, T: Deserialize<'de>>(deserializer: D) -> Result<Vec<T>, D::Error> {
     let elements = Vec::<Element<T>>::deserialize(deserializer)?;

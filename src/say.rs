@@ -1,6 +1,7 @@
 //! The only place that writes sentences for people: short, in the words of the tray line.
 
 use crate::contents::{MayReason, Presence};
+use crate::ontology::{ConceptId, Ontology};
 use crate::order::{AskFor, Prepared};
 use crate::read::Field;
 use crate::tray::Tray;
@@ -10,6 +11,9 @@ use crate::verdict::{Action, Finding, Rule};
 pub(crate) const CAUTION: &str = "This check supports trained staff and does not replace them. It judges words, not the food: \
 the label, the recipe actually cooked, facility policy, local codes and licensed staff decide. Texture and liquid levels are what is \
 ordinarily served; test the actual food at serving temperature.";
+
+/// How many remedies a sentence names; the finding lists them all.
+const REMEDIES: usize = 2;
 
 /// The item's name as it may stand in a sentence: trimmed, and not too long to read.
 fn name(item: &str) -> String {
@@ -78,9 +82,10 @@ pub(crate) fn contradiction(item: &str, claim: &str, food: &str) -> String {
 }
 
 /// Too firm, or with a characteristic that the level excludes.
-pub(crate) fn texture(item: &str, needs: Option<&str>, ordered: &str, why: &[String]) -> String {
+pub(crate) fn texture(item: &str, needs: Option<&str>, ordered: &str, why: &[String], tested: bool) -> String {
     let item = capital(&name(item));
-    let level = needs.map(|n| format!(" is ordinarily {n};")).unwrap_or_else(|| ":".to_owned());
+    let how = if tested { "by its tests" } else { "ordinarily" };
+    let level = needs.map(|n| format!(" is {how} {n};")).unwrap_or_else(|| ":".to_owned());
     let why = if why.is_empty() { String::new() } else { format!(" ({})", why.join(", ")) };
     format!("{item}{level} ordered is {ordered}{why}.")
 }
@@ -101,15 +106,35 @@ pub(crate) fn form_unknown(item: &str, ordered: &str) -> String {
 }
 
 /// Thinner than ordered.
-pub(crate) fn too_thin(item: &str, level: &str, ordered: &str, melts: bool) -> String {
+pub(crate) fn too_thin(item: &str, level: &str, ordered: &str, melts: bool, tested: bool) -> String {
     let item = capital(&name(item));
-    let how = if melts { "gives off or melts to" } else { "is ordinarily" };
+    let how = match (tested, melts) {
+        (true, _) => "is by its tests",
+        (false, true) => "gives off or melts to",
+        (false, false) => "is ordinarily",
+    };
     format!("{item} {how} {level}; ordered is {ordered}.")
 }
 
 /// Thicker than ordered.
 pub(crate) fn too_thick(item: &str, level: &str, ordered: &str) -> String {
     format!("{} is {level}, thicker than the ordered {ordered}. Ask first.", capital(&name(item)))
+}
+
+/// Test results that leave two levels open.
+pub(crate) fn between(item: &str, from: &str, to: &str, ordered: &str) -> String {
+    let item = capital(&name(item));
+    format!("{item}: its test results lie between {from} and {to}; ordered is {ordered}. Test again and ask.")
+}
+
+/// What the kitchen could do.
+pub(crate) fn remedies(ontology: &Ontology, ways: &[Vec<ConceptId>]) -> String {
+    let way = |way: &Vec<ConceptId>| way.iter().map(|id| ontology.title(*id)).collect::<Vec<_>>().join(", ");
+    let words: Vec<String> = ways.iter().take(REMEDIES).map(way).collect();
+    if words.is_empty() {
+        return String::new();
+    }
+    format!(" It could fit {}: ask the kitchen, and test it.", words.join("; or "))
 }
 
 /// A liquid that is not known.
@@ -148,10 +173,7 @@ pub(crate) fn nothing_by_mouth() -> String {
 
 /// Wrong resident or meal.
 pub(crate) fn wrong(what: &str) -> String {
-    match what {
-        "resident" => "This tray is marked for another resident.".to_owned(),
-        _ => "This tray is marked for another meal.".to_owned(),
-    }
+    format!("This tray is marked for another {what}.")
 }
 
 /// A question that the order raises.

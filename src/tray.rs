@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::error::InputError;
 use crate::limits;
 use crate::read::Field;
+use crate::tested::TestResults;
 
 /// A tray as it stands before the resident.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -36,6 +37,9 @@ pub struct Item {
     /// The closure is unbroken and the outside clean. Not stated counts as open.
     #[serde(default)]
     pub sealed: bool,
+    /// Results of IDDSI tests on this food, as served.
+    #[serde(default, skip_serializing_if = "Option::is_none", deserialize_with = "crate::object::maybe")]
+    pub tested: Option<TestResults>,
 }
 
 impl Item {
@@ -57,7 +61,8 @@ impl Item {
     pub(crate) fn check(&self, place: &str) -> Result<(), InputError> {
         bounded(&format!("{place}.name"), &self.name, limits::NAME_BYTES)?;
         bounded(&format!("{place}.ingredients"), self.text(Field::Ingredients), limits::INGREDIENTS_BYTES)?;
-        bounded(&format!("{place}.place"), self.place.as_deref().unwrap_or_default(), limits::WORD_BYTES)
+        bounded(&format!("{place}.place"), self.place.as_deref().unwrap_or_default(), limits::WORD_BYTES)?;
+        self.tested.iter().try_for_each(|results| results.check(&format!("{place}.tested")))
     }
 }
 

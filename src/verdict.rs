@@ -73,6 +73,9 @@ pub struct Finding {
     pub because: Vec<Step>,
     /// The finding in plain words.
     pub say: String,
+    /// Ways to bring the item within the ordered levels, each a list of preparations; the result must be tested.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub remedies: Vec<Vec<String>>,
 }
 
 /// Words of an item that were not understood.

@@ -12,6 +12,7 @@ use crate::limits;
 use crate::ontology::{ConceptId, Ontology, RawDiet, RawDietRule, RuleAction, Strength};
 use crate::order::{CardReading, Order};
 use crate::read::Field;
+use crate::tested::{PieceSize, TestResults};
 use crate::tray::{Item, Tray};
 use crate::verdict::Verdict;
 
@@ -49,6 +50,8 @@ struct ReadAsk {
     name: String,
     #[serde(default)]
     ingredients: Option<String>,
+    #[serde(default, deserialize_with = "crate::object::maybe")]
+    tested: Option<TestResults>,
 }
 
 /// What a food text holds, as it goes out.
@@ -59,7 +62,7 @@ pub struct ReadAnswer {
     pub id: Option<String>,
     /// The reported families and members whose presence is not `free`.
     pub holds: BTreeMap<String, Presence>,
-    /// How it is ordinarily served.
+    /// How it is ordinarily served, or was by its tests (adult piece sizes).
     pub form: FormAnswer,
     /// The claims it makes.
     pub claims: Vec<String>,
@@ -143,13 +146,13 @@ pub fn check(checker: &Checker, json: &str) -> Result<String, InputError> {
     write(&CheckAnswer { id: ask.id, verdict })
 }
 
-/// What a food text holds: `{"id","name","ingredients"}` in, [`ReadAnswer`] out.
+/// What a food text holds: `{"id","name","ingredients","tested"}` in, [`ReadAnswer`] out.
 ///
 /// # Errors
 /// Not JSON, an unknown field, a wrong type, or past a bound.
 pub fn read(checker: &Checker, json: &str) -> Result<String, InputError> {
     let ask: ReadAsk = parse(json)?;
-    let item = Item { name: ask.name, ingredients: ask.ingredients, ..Item::default() };
+    let item = Item { name: ask.name, ingredients: ask.ingredients, tested: ask.tested, ..Item::default() };
     let contents = checker.read(&item)?;
     write(&read_answer(checker, ask.id, &contents))
 }
@@ -165,7 +168,7 @@ pub fn read_answer(checker: &Checker, id: Option<String>, contents: &Contents) -
             holds.insert(family.clone(), presence);
         }
     }
-    let form = contents.form();
+    let form = contents.form().under(ontology, PieceSize::Adult);
     ReadAnswer {
         id,
         holds,

@@ -10,8 +10,8 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
 use salver::{
-    Action, Allergy, AllergyKind, Checker, DrinkLevel, FoodLevel, FreeReason, Item, Kind, Ontology, Order, Presence,
-    Step, Strength, Tray, Verdict, wire,
+    Action, Allergy, AllergyKind, Checker, DrinkLevel, FoodLevel, ForkDrip, ForkPressure, FreeReason, Item, Kind,
+    Measure, Ontology, Order, PieceSize, Presence, SpoonTilt, Step, Strength, TestResults, Tray, Verdict, wire,
 };
 use serde_json::json;
 
@@ -50,12 +50,39 @@ fn any_ingredients() -> impl Strategy<Value = Option<String>> {
 }
 
 fn any_item() -> impl Strategy<Value = Item> {
-    (any_name(), any_ingredients(), any::<bool>()).prop_map(|(name, ingredients, sealed)| Item {
+    (any_name(), any_ingredients(), any::<bool>(), any_tested()).prop_map(|(name, ingredients, sealed, tested)| Item {
         name,
         ingredients,
         place: None,
         sealed,
+        tested,
     })
+}
+
+fn any_measure(most: u32) -> impl Strategy<Value = Option<Measure>> {
+    prop_oneof![1 => Just(None), 2 => (1..=most * 10).prop_map(|tenths| Measure::from_hundredths(tenths * 10))]
+}
+
+fn any_tested() -> impl Strategy<Value = Option<TestResults>> {
+    let drip = select(vec![None, Some(ForkDrip::Through), Some(ForkDrip::Dollops), Some(ForkDrip::Mound)]);
+    let tilt = select(vec![None, Some(SpoonTilt::Pours), Some(SpoonTilt::Drops), Some(SpoonTilt::Slides)]);
+    let press =
+        || select(vec![None, Some(ForkPressure::Light), Some(ForkPressure::Blanch), Some(ForkPressure::Resists)]);
+    let lumps = select(vec![None, Some(false), Some(true)]);
+    let results = (any_measure(10), drip, tilt, lumps, any_measure(30), any_measure(30), press(), press()).prop_map(
+        |(flow_left_ml, fork_drip, spoon_tilt, lumps, width, length, fork_pressure, after_water)| TestResults {
+            flow_left_ml,
+            fork_drip,
+            spoon_tilt,
+            lumps,
+            particle_width_mm: width,
+            particle_length_mm: length,
+            fork_pressure,
+            fork_pressure_after_water: after_water,
+            ..TestResults::default()
+        },
+    );
+    prop_oneof![3 => Just(None), 1 => results.prop_map(Some)]
 }
 
 fn any_tray() -> impl Strategy<Value = Tray> {
@@ -81,8 +108,12 @@ fn any_order() -> impl Strategy<Value = Order> {
     let food = select([None].into_iter().chain(FoodLevel::ALL.map(Some)).collect::<Vec<_>>());
     let liquid =
         select(vec![None, None, DrinkLevel::from_number(0), DrinkLevel::from_number(2), DrinkLevel::from_number(4)]);
-    (vec(any_allergy(), 0..3), vec(select(diets), 0..2), food, liquid).prop_map(
-        |(allergies, diets, food_level, liquid_level)| Order {
+    let cleared = select(vec![vec![], vec![], vec!["bread".to_owned()], vec!["transitional foods allowed".to_owned()]]);
+    let piece_size = select(vec![None, Some(PieceSize::Adult), Some(PieceSize::Paediatric)]);
+    (vec(any_allergy(), 0..3), vec(select(diets), 0..2), food, liquid, cleared, piece_size).prop_map(
+        |(allergies, diets, food_level, liquid_level, cleared, piece_size)| Order {
+            cleared,
+            piece_size,
             allergies: Some(allergies),
             diets,
             food_level,
@@ -181,6 +212,7 @@ fn replay(ontology: &Ontology, item: &Item, steps: &[Step]) {
                 assert!(at.as_ref().is_none_or(|a| a == concept), "{steps:?}");
                 at = None;
             }
+            Step::Tested { results, .. } => assert_eq!(item.tested.as_ref(), Some(results)),
             Step::SameGroup { concept, .. } => assert_eq!(at.as_ref(), Some(concept), "{steps:?}"),
             _ => {}
         }

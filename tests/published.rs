@@ -188,3 +188,38 @@ fn iddsi_foods_against_ordered_levels() {
     }
     report("foods against levels", &wrong, rows(&table, "foods").len(), 100);
 }
+
+/// Numbers of the IDDSI tests: what was measured, what is ordered, what to do.
+#[test]
+fn iddsi_tests_of_the_food_itself() {
+    let table = table("iddsi.json");
+    let mut wrong = Vec::new();
+    for row in rows(&table, "tests") {
+        sourced(row);
+        let mut order = serde_json::json!({"allergies": []});
+        for key in ["food_level", "liquid_level", "piece_size", "text"] {
+            if !row[key].is_null() {
+                order[key] = row[key].clone();
+            }
+        }
+        let item = serde_json::json!({"name": row["name"], "tested": row["tested"]});
+        let ask = serde_json::json!({"order": order, "tray": {"items": [item]}}).to_string();
+        let answer: Value = serde_json::from_str(&wire::check(checker(), &ask).expect("short")).expect("JSON");
+        let allowed: BTreeSet<&str> = text(row, "verdict").split('|').collect();
+        if !allowed.contains(answer["verdict"].as_str().unwrap_or_default()) {
+            wrong.push(format!("{row}: {} {}", answer["verdict"], answer["say"]));
+        }
+    }
+    report("test results", &wrong, rows(&table, "tests").len(), 150);
+}
+
+#[test]
+fn iddsi_codes_of_records() {
+    let table = table("iddsi.json");
+    for row in rows(&table, "codes") {
+        sourced(row);
+        let (food, drink) = checker().ontology().levels_of_code(text(row, "code"));
+        assert_eq!(serde_json::to_value(food).expect("a level"), row["food"], "{row}");
+        assert_eq!(serde_json::to_value(drink).expect("a level"), row["drink"], "{row}");
+    }
+}

@@ -5,13 +5,16 @@ use std::collections::BTreeSet;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{ConceptId, Form, Kind, Ontology, RawEffect};
 use crate::read::{Mention, Reading};
+use crate::tested::{Measure, Measured, MeasuredDrink, PieceSize, TestResults};
 
 /// The risk id for thin liquid together with solid pieces.
 pub(crate) const MIXED: &str = "mixed";
 /// The risk id for juice that separates in the mouth.
 const JUICY: &str = "juicy";
 /// The risk id for what melts to a thin liquid.
-const MELTS: &str = "melts";
+pub(crate) const MELTS: &str = "melts";
+/// The risk id of what dissolves in the mouth.
+pub(crate) const TRANSITIONAL: &str = "transitional";
 
 /// One food of the name and its form after the preparations beside it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +34,10 @@ pub struct PartForm {
     pub modifier: bool,
     /// Before the preparations it was or gave off a liquid.
     pub(crate) level_was_liquid: bool,
+    /// The size that the text states for its pieces, where a preparation cuts it.
+    pub(crate) piece: Option<Measure>,
+    /// Its liquid was tested; `form.drink` is the thinnest level that the results leave.
+    pub(crate) tested_drink: Option<MeasuredDrink>,
 }
 
 /// The form of a whole item.
@@ -40,12 +47,17 @@ pub struct ItemForm {
     pub parts: Vec<PartForm>,
     /// Foods of the name whose form is not known.
     pub unknown: Vec<ConceptId>,
+    /// Results of tests on this item.
+    pub(crate) tested: Option<TestResults>,
+    /// What they show, once they are applied.
+    pub(crate) measured: Option<Measured>,
     /// The thickest liquid that makes a mixed consistency.
     thin_up_to: Option<DrinkLevel>,
 }
 
 impl ItemForm {
-    fn heads(&self) -> impl Iterator<Item = &PartForm> {
+    /// The foods that are served as such: not those that only describe another one.
+    pub(crate) fn heads(&self) -> impl Iterator<Item = &PartForm> {
         self.parts.iter().filter(|p| !p.modifier)
     }
 
@@ -79,11 +91,65 @@ impl ItemForm {
             self.heads().find(|p| p.form.food.is_none() && p.form.drink.is_some_and(|d| Some(d) <= self.thin_up_to))?;
         Some((solid, thin))
     }
+
+    /// The form with its test results applied, under the piece sizes of a person. A measured level outranks the ordinary one.
+    pub(crate) fn under(&self, ontology: &Ontology, sizes: PieceSize) -> Self {
+        let mut form = self.clone();
+        let tests = &ontology.iddsi.tests;
+        // "Diced 20 mm" is cut, but not to the size of level 6.
+        for part in &mut form.parts {
+            if let (Some(piece), Some(level)) = (part.piece, part.form.food) {
+                part.form.food = Some(tests.level_for_pieces(level, piece, sizes));
+            }
+        }
+        let Some(results) = &self.tested else {
+            return form;
+        };
+        let measured = results.measured(tests, sizes);
+        let cleared = results.cleared(tests);
+        let has = |part: &PartForm, risk: &str| part.form.risks.iter().any(|r| r == risk);
+        for part in form.parts.iter_mut().filter(|p| !p.modifier) {
+            if let Some(level) = part.form.food {
+                part.form.food = Some(level.max(measured.food_from).min(measured.food_to));
+                part.form.risks.retain(|risk| !cleared.contains(&risk));
+                if measured.transitional {
+                    part.form.risks.retain(|risk| !tests.transitional.clears.contains(risk));
+                    part.form.risks.push(TRANSITIONAL.to_owned());
+                }
+            }
+        }
+        if let Some(drink) = measured.drink {
+            // The test is done on what flows; what melts in the mouth stays what it is.
+            let flows = |p: &PartForm| {
+                !p.modifier
+                    && !has(p, MELTS)
+                    && (p.form.drink.is_some() || p.form.food.is_some_and(|food| food <= FoodLevel::Pureed))
+            };
+            let any = form.parts.iter().any(flows);
+            let first = form.parts.iter().position(|p| !p.modifier && !any && !has(p, MELTS));
+            for (n, part) in form.parts.iter_mut().enumerate() {
+                if flows(part) || Some(n) == first {
+                    part.form.drink = Some(drink.from);
+                    part.tested_drink = Some(drink);
+                }
+            }
+        }
+        form.measured = Some(measured);
+        form
+    }
+
+    /// The form after a preparation of the whole item.
+    pub(crate) fn prepared(&self, effect: &RawEffect) -> Self {
+        let mut form = self.clone();
+        form.parts.iter_mut().filter(|p| !p.modifier).for_each(|part| apply(effect, &mut part.form));
+        form
+    }
 }
 
 /// Works out the form of an item from its name.
-pub(crate) fn item_form(ontology: &Ontology, name: &Reading) -> ItemForm {
-    let mut form = ItemForm { thin_up_to: Some(ontology.iddsi.thin_up_to.level), ..ItemForm::default() };
+pub(crate) fn item_form(ontology: &Ontology, name: &Reading, tested: Option<&TestResults>) -> ItemForm {
+    let mut form =
+        ItemForm { thin_up_to: Some(ontology.iddsi.thin_up_to.level), tested: tested.cloned(), ..ItemForm::default() };
     let mut formless = Vec::new();
     let parts: BTreeSet<usize> = name.mentions.iter().filter(|m| !m.guessed).map(|m| m.part).collect();
     for part in parts {
@@ -141,6 +207,9 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
             }
         }
     }
+    let cuts = |id: &ConceptId| ontology.concept(*id).effect.as_ref().is_some_and(|e| e.food.is_some());
+    let sizes = name.sizes.iter().filter(|(part, _)| *part == mention.part).map(|(_, size)| *size);
+    let piece = sizes.max().filter(|_| preparations.iter().any(cuts));
     Some(PartForm {
         concept: mention.concept,
         stated_by,
@@ -149,6 +218,8 @@ fn part_form(ontology: &Ontology, name: &Reading, mention: &Mention, modifier: b
         form,
         modifier,
         level_was_liquid,
+        piece,
+        tested_drink: None,
     })
 }
 
@@ -160,8 +231,10 @@ fn apply(effect: &RawEffect, form: &mut Form) {
     if let (Some(least), Some(level)) = (effect.at_least, form.food) {
         form.food = Some(level.max(least));
     }
+    // Nobody drains a drink, and what melts cannot be drained.
+    let drains = effect.no_drink && form.food.is_some() && !form.risks.iter().any(|r| r == MELTS);
     let only_juice = form.risks.iter().any(|r| r == JUICY) && !form.risks.iter().any(|r| r == MIXED || r == MELTS);
-    if effect.no_drink || (effect.binds_juice && only_juice) {
+    if drains || (effect.binds_juice && only_juice) {
         form.drink = None;
     }
     // Thin custard runs; thin ham does not.

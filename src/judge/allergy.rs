@@ -55,6 +55,7 @@ fn excluded(case: &Case<'_>, n: usize, item: &Item, contents: &Contents, exclusi
             action,
             because,
             say,
+            remedies: Vec::new(),
         })
     };
     if presence == Presence::Free {
@@ -129,6 +130,7 @@ fn contradictions(case: &Case<'_>, n: usize, item: &Item, contents: &Contents) -
             action: Action::Ask,
             because,
             say: say::contradiction(&item.name, text, ontology.title(concept)),
+            remedies: Vec::new(),
         }
     };
     contents.contradictions().into_iter().map(finding).collect()

@@ -39,7 +39,7 @@ fn fluid(case: &Case<'_>) -> Vec<Finding> {
         .filter(|(_, _, contents)| counts(contents))
         .map(|(n, item, contents)| {
             let liquid = contents.form().parts.iter().find(|p| p.form.drink.is_some());
-            let mut because = liquid.map(|p| form_steps(case.ontology, item, p)).unwrap_or_default();
+            let mut because = liquid.map(|p| form_steps(case.ontology, item, contents.form(), p)).unwrap_or_default();
             let says = format!("{ml} mL a day");
             because.push(Step::Rule { order: "fluid_limit_ml".to_owned(), says, source: Vec::new() });
             Finding {
@@ -50,6 +50,7 @@ fn fluid(case: &Case<'_>) -> Vec<Finding> {
                 action: Action::Ask,
                 because,
                 say: say::fluid_limit(&item.name, ml),
+                remedies: Vec::new(),
             }
         })
         .collect()
@@ -99,6 +100,7 @@ fn apply(
         action,
         because,
         say: say::diet(&item.name, &rule.say, presence),
+        remedies: Vec::new(),
     })
 }
 
@@ -113,5 +115,6 @@ fn not_understood(n: usize, item: &Item, contents: &Contents, diet: &PreparedDie
         action: Action::Ask,
         because,
         say: say::diet_unknown(&item.name, &raw.title),
+        remedies: Vec::new(),
     }
 }

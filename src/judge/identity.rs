@@ -27,6 +27,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             action: Action::Return,
             because: Vec::new(),
             say: say::wrong(what),
+            remedies: Vec::new(),
         })
     };
     pairs.into_iter().filter_map(differs).collect()

@@ -5,6 +5,7 @@ mod diet;
 mod identity;
 mod liquid;
 mod order;
+mod remedy;
 mod texture;
 
 use crate::contents::Contents;

@@ -16,6 +16,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
         action,
         because,
         say,
+        remedies: Vec::new(),
     };
     for diet in &case.prepared.diets {
         let Some(raw) = case.ontology.diets.get(diet.index) else {

@@ -14,7 +14,10 @@ pub use load::OntologyFile;
 pub use model::{Concept, ConceptId, Form, Ingredient, Ontology, Strength};
 pub use schema::Kind;
 
-pub(crate) use schema::{Axis, Label, Place, RawDiet, RawDietRule, RawEffect, RawRisk, Reach, RuleAction, Written};
+pub(crate) use schema::{
+    Axis, Label, Place, RawDiet, RawDietRule, RawEffect, RawFlow, RawFoodTest, RawRisk, RawSizes, RawTests, Reach,
+    RuleAction, Written,
+};
 
 use crate::error::OntologyError;
 

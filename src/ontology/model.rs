@@ -283,6 +283,18 @@ impl Ontology {
         &self.iddsi.attribution
     }
 
+    /// The levels that a SNOMED CT code stands for: on the food axis, and on the drink axis.
+    ///
+    /// Level 3 has one code for both axes, so both are given: which axis is meant must be asked. A code that is not
+    /// listed gives neither.
+    #[must_use]
+    pub fn levels_of_code(&self, code: &str) -> (Option<FoodLevel>, Option<DrinkLevel>) {
+        let has = |codes: &[String]| codes.iter().any(|c| c == code);
+        let food = self.iddsi.food_levels.iter().find(|l| has(&l.snomed)).map(|l| l.level);
+        let drink = self.iddsi.drink_levels.iter().find(|l| has(&l.snomed)).map(|l| l.level);
+        (food, drink)
+    }
+
     /// The allergen lists that name a concept or something it is a kind of, in words:
     /// jurisdiction, version, and whether it is mandatory, recommended or declared from a threshold on.
     #[must_use]

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::level::{DrinkLevel, FoodLevel};
+use crate::tested::{ForkDrip, ForkPressure, Measure, SpoonTilt};
 
 /// `manifest.json`.
 #[derive(Debug, Deserialize)]
@@ -219,6 +220,8 @@ pub(crate) struct WordFile {
     pub(crate) optional_marks: Vec<String>,
     pub(crate) weak_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
+    /// Units of length, in hundredths of a millimetre.
+    pub(crate) length_units: BTreeMap<String, u32>,
     pub(crate) open_words: Vec<String>,
     pub(crate) function_words: Vec<String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
@@ -296,6 +299,122 @@ pub(crate) struct IddsiFile {
     pub(crate) risks: Vec<RawRisk>,
     pub(crate) bite_size: RawBiteSize,
     pub(crate) thin_up_to: RawThin,
+    pub(crate) tests: RawTests,
+    pub(crate) remedies: RawRemedies,
+    /// Card words for the piece sizes of children.
+    pub(crate) paediatric_words: Vec<String>,
+}
+
+/// Preparations that a kitchen may bring a food within an order with.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawRemedies {
+    /// They take something off, and go with any other.
+    pub(crate) trims: Vec<String>,
+    /// They change the whole food; the smallest change first.
+    pub(crate) changes: Vec<RawChange>,
+}
+
+/// A preparation that changes the whole food.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawChange {
+    pub(crate) preparation: String,
+    /// Only for food with one of these risks: nobody soaks a steak.
+    #[serde(default)]
+    pub(crate) with: Vec<String>,
+}
+
+/// What the IDDSI tests show.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTests {
+    /// Thinnest first.
+    pub(crate) flow: Vec<RawFlow>,
+    /// Drinks that the flow test cannot tell apart.
+    pub(crate) drink: Vec<RawDrinkTest>,
+    /// Least demanding level first.
+    pub(crate) food: Vec<RawFoodTest>,
+    pub(crate) transitional: RawTransitional,
+    /// Risks that a passed test speaks against.
+    pub(crate) clears: RawTestClears,
+    pub(crate) source: Vec<String>,
+}
+
+/// Millilitres left in the syringe that show a level.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawFlow {
+    pub(crate) level: DrinkLevel,
+    #[serde(default)]
+    pub(crate) from_ml: Option<Measure>,
+    #[serde(default)]
+    pub(crate) above_ml: Option<Measure>,
+    pub(crate) below_ml: Measure,
+    pub(crate) source: Vec<String>,
+}
+
+/// Fork and spoon for a drink.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawDrinkTest {
+    pub(crate) level: DrinkLevel,
+    pub(crate) fork_drip: Vec<ForkDrip>,
+    pub(crate) spoon_tilt: Vec<SpoonTilt>,
+    pub(crate) source: Vec<String>,
+}
+
+/// What a food level asks of the tests; an empty list asks nothing.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawFoodTest {
+    pub(crate) level: FoodLevel,
+    #[serde(default)]
+    pub(crate) fork_drip: Vec<ForkDrip>,
+    #[serde(default)]
+    pub(crate) spoon_tilt: Vec<SpoonTilt>,
+    #[serde(default)]
+    pub(crate) fork_pressure: Vec<ForkPressure>,
+    #[serde(default)]
+    pub(crate) width: Option<RawSizes>,
+    #[serde(default)]
+    pub(crate) length: Option<RawSizes>,
+    #[serde(default)]
+    pub(crate) no_lumps: bool,
+    pub(crate) source: Vec<String>,
+}
+
+/// The largest piece, inclusive.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawSizes {
+    pub(crate) adult_mm: Measure,
+    pub(crate) paediatric_mm: Measure,
+    /// A smooth food need not be measured.
+    #[serde(default)]
+    pub(crate) optional: bool,
+}
+
+/// The test of transitional foods.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTransitional {
+    pub(crate) passes: Vec<ForkPressure>,
+    /// Risks that the water takes away.
+    pub(crate) clears: Vec<String>,
+    /// The lowest ordered level that such food can go with.
+    pub(crate) from: FoodLevel,
+    pub(crate) source: Vec<String>,
+}
+
+/// Risks by the test that speaks against them.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTestClears {
+    pub(crate) fork_pressure: Vec<String>,
+    pub(crate) spoon_tilt: Vec<String>,
+    pub(crate) no_lumps: Vec<String>,
+    pub(crate) sizes: Vec<String>,
 }
 
 /// What level 6 asks of food that is soft enough for easy to chew.
@@ -323,6 +442,9 @@ pub(crate) struct RawThin {
 pub(crate) struct RawFoodLevel {
     pub(crate) level: FoodLevel,
     pub(crate) name: String,
+    /// SNOMED CT codes of the level on this axis.
+    #[serde(default)]
+    pub(crate) snomed: Vec<String>,
     pub(crate) source: Vec<String>,
 }
 
@@ -332,6 +454,9 @@ pub(crate) struct RawFoodLevel {
 pub(crate) struct RawDrinkLevel {
     pub(crate) level: DrinkLevel,
     pub(crate) name: String,
+    /// SNOMED CT codes of the level on this axis.
+    #[serde(default)]
+    pub(crate) snomed: Vec<String>,
     pub(crate) source: Vec<String>,
 }
 
@@ -380,6 +505,12 @@ pub(crate) struct RawRisk {
     pub(crate) excluded: Vec<FoodLevel>,
     #[serde(default)]
     pub(crate) ask: Vec<FoodLevel>,
+    /// Order words that clear it where it would only be asked about.
+    #[serde(default)]
+    pub(crate) cleared_by: Vec<String>,
+    /// The food needs its level for this reason alone.
+    #[serde(default)]
+    pub(crate) sets_level: bool,
     pub(crate) source: Vec<String>,
 }
 

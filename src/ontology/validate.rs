@@ -227,6 +227,12 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
         for level in &iddsi.drink_levels {
             check("iddsi.json", &level.name, &[], &level.source, true);
         }
+        let tests = &iddsi.tests;
+        let sources = tests.flow.iter().map(|t| &t.source);
+        let sources = sources.chain(tests.drink.iter().map(|t| &t.source)).chain(tests.food.iter().map(|t| &t.source));
+        for source in sources.chain([&tests.transitional.source, &tests.source]) {
+            check("iddsi.json", "tests", &[], source, true);
+        }
     }
     for named in parsed.traits.iter().flat_map(|f| &f.traits) {
         check("traits.json", &named.id, &[], &named.source, true);
@@ -242,6 +248,35 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
         }
     }
     diet_traits(parsed, known, problems);
+    iddsi_tests(parsed, known, problems);
+}
+
+/// Risks that tests clear exist, levels stand in order, and remedies are preparations.
+fn iddsi_tests(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyProblem>) {
+    let Some(iddsi) = &parsed.iddsi else { return };
+    let mut add = |entry: &str, what: String, remedy: &str| problems.push(problem("iddsi.json", entry, what, remedy));
+    let clears = &iddsi.tests.clears;
+    let cleared = [&clears.fork_pressure, &clears.spoon_tilt, &clears.no_lumps, &clears.sizes];
+    for risk in cleared.into_iter().chain([&iddsi.tests.transitional.clears]).flatten() {
+        if !known.risks.contains(risk.as_str()) {
+            add("tests", format!("unknown risk `{risk}`"), "use an id of `risks`");
+        }
+    }
+    if !iddsi.tests.flow.is_sorted_by_key(|r| r.below_ml) || !iddsi.tests.food.is_sorted_by_key(|t| t.level) {
+        add("tests", "levels out of order".to_owned(), "thinnest drink and least demanding food first");
+    }
+    for risk in iddsi.risks.iter().filter(|r| !r.cleared_by.is_empty() && r.ask.is_empty()) {
+        add(
+            &risk.id,
+            "`cleared_by` on a risk that is never asked about".to_owned(),
+            "remove it: only a question can be cleared",
+        );
+    }
+    let preparation = |id: &String| parsed.entries.iter().any(|e| e.raw.id == *id && e.raw.kind == Kind::Preparation);
+    let changes = iddsi.remedies.changes.iter().map(|change| &change.preparation);
+    for id in iddsi.remedies.trims.iter().chain(changes).filter(|id| !preparation(id)) {
+        add("remedies", format!("`{id}` is no preparation"), "use an id of preparations.json");
+    }
 }
 
 fn diet_traits(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyProblem>) {

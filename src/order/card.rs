@@ -8,6 +8,7 @@ use super::AllergyKind;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{Axis, ConceptId, Kind, Label, Ontology};
 use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, cut, index, phrase_word};
+use crate::tested::PieceSize;
 
 /// What a phrase means on a card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,6 +32,9 @@ enum Meaning {
     Diet(usize),
     Term(usize),
     OrderGroup(usize),
+    /// Clears a mouth risk, by its place in `iddsi.json`.
+    Cleared(usize),
+    PaediatricSizes,
 }
 
 /// The vocabulary of cards.
@@ -65,6 +69,10 @@ fn phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     for (n, term) in ontology.iddsi.terms.iter().enumerate() {
         add(&term.names, Meaning::Term(n));
     }
+    for (n, risk) in ontology.iddsi.risks.iter().enumerate() {
+        add(&risk.cleared_by, Meaning::Cleared(n));
+    }
+    add(&ontology.iddsi.paediatric_words, Meaning::PaediatricSizes);
     for (n, group) in ontology.allergens.order_groups.iter().enumerate() {
         add(&group.names, Meaning::OrderGroup(n));
     }
@@ -155,6 +163,12 @@ pub struct CardReading {
     pub food_level: Option<FoodLevel>,
     /// The liquid level that it orders; the thickest when it names several.
     pub liquid_level: Option<DrinkLevel>,
+    /// Mouth risks that it clears, by id.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub cleared: Vec<String>,
+    /// Whose piece sizes it names.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece_size: Option<PieceSize>,
     /// Fluid limit in mL a day.
     pub fluid_limit_ml: Option<u32>,
     /// Supplements, in its words.
@@ -335,7 +349,7 @@ impl Reader<'_> {
             self.pending_denial = None;
         }
         let denied = self.denied_at.take() == Some(at);
-        if denied && matches!(meaning, Meaning::Term(_) | Meaning::Diet(_)) {
+        if denied && matches!(meaning, Meaning::Term(_) | Meaning::Diet(_) | Meaning::Cleared(_)) {
             self.unclear(span, "denied; what is ordered instead must be asked".to_owned());
             return at + length;
         }
@@ -386,6 +400,10 @@ impl Reader<'_> {
             Meaning::Diet(n) => self.diet(n, span),
             Meaning::Term(n) => self.term(n, at, length),
             Meaning::OrderGroup(n) => self.order_group(n, span),
+            Meaning::Cleared(n) => {
+                self.out.cleared.extend(self.ontology.iddsi.risks.get(n).map(|risk| risk.id.clone()));
+            }
+            Meaning::PaediatricSizes => self.out.piece_size = Some(PieceSize::Paediatric),
         }
         at + length
     }

@@ -16,6 +16,7 @@ pub(crate) use prepare::{AskFor, Exclusion, Prepared, PreparedDiet};
 use crate::error::InputError;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::limits;
+use crate::tested::PieceSize;
 use crate::tray::bounded;
 
 /// A diet order. Every field is optional; an order that states nothing at all is a missing order.
@@ -40,6 +41,13 @@ pub struct Order {
     /// Ordered IDDSI liquid level, 0 to 4; absent means no restriction ordered.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub liquid_level: Option<DrinkLevel>,
+    /// What the order clears although a level would only be served after a question: bread, mixed consistency,
+    /// transitional foods; each an id or an order word of `iddsi.json`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub cleared: Vec<String>,
+    /// Whose piece sizes hold for test results; a clinical decision, never worked out from an age.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece_size: Option<PieceSize>,
     /// Most fluid a day, in mL, at most [`limits::FLUID_ML`].
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fluid_limit_ml: Option<u32>,
@@ -133,9 +141,12 @@ impl Order {
         word("order.resident", self.resident.as_deref())?;
         word("order.meal", self.meal.as_deref())?;
         let allergies = self.allergies.as_deref().unwrap_or_default();
-        for (field, count) in
-            [("order.allergies", allergies.len()), ("order.diets", self.diets.len()), ("order.notes", self.notes.len())]
-        {
+        for (field, count) in [
+            ("order.allergies", allergies.len()),
+            ("order.diets", self.diets.len()),
+            ("order.notes", self.notes.len()),
+            ("order.cleared", self.cleared.len()),
+        ] {
             if count > limits::ORDER_ENTRIES {
                 return Err(InputError::too_large(field, count, limits::ORDER_ENTRIES, "entries"));
             }
@@ -147,6 +158,9 @@ impl Order {
         }
         for (n, diet) in self.diets.iter().enumerate() {
             word(&format!("order.diets[{n}]"), Some(diet))?;
+        }
+        for (n, cleared) in self.cleared.iter().enumerate() {
+            word(&format!("order.cleared[{n}]"), Some(cleared))?;
         }
         for (n, note) in self.notes.iter().enumerate() {
             bounded(&format!("order.notes[{n}]"), note, limits::CARD_BYTES)?;

@@ -5,6 +5,7 @@ use super::{Allergy, AllergyKind, Order};
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{ConceptId, Ontology};
 use crate::read::Lexicon;
+use crate::tested::PieceSize;
 
 /// One excluded concept.
 #[derive(Debug, Clone)]
@@ -49,6 +50,9 @@ pub(crate) struct Prepared {
     pub(crate) food_levels: Vec<(FoodLevel, String, String)>,
     /// Every ordered liquid level with its place; each is judged.
     pub(crate) liquid_levels: Vec<(DrinkLevel, String, String)>,
+    /// Mouth risks that the order clears, by id.
+    pub(crate) cleared: Vec<String>,
+    pub(crate) piece_size: PieceSize,
     pub(crate) fluid_limit_ml: Option<u32>,
     pub(crate) asks: Vec<AskFor>,
     pub(crate) allergies_stated: bool,
@@ -82,6 +86,10 @@ impl Prepared {
             prepared.liquid_levels.push((level, "liquid_level".to_owned(), ontology.drink_level_name(level)));
         }
         prepared.fluid_limit_ml = order.fluid_limit_ml;
+        prepared.piece_size = order.piece_size.unwrap_or_default();
+        for (n, word) in order.cleared.iter().enumerate() {
+            prepared.take_cleared(ontology, &format!("cleared[{n}]"), word, read(word, Mode::Open));
+        }
         if let Some(text) = &order.text {
             prepared.take_text("text", order, read(text, Mode::Open));
         }
@@ -118,6 +126,19 @@ impl Prepared {
             self.asks.push(AskFor::Unclear { place: place.to_owned(), text: allergy.to.clone(), why });
         }
         self.take(place, reading, false);
+    }
+
+    /// A word that clears nothing known is a question, not a permission.
+    fn take_cleared(&mut self, ontology: &Ontology, place: &str, word: &str, reading: CardReading) {
+        let by_id = ontology.iddsi.risks.iter().find(|r| r.id == word && !r.cleared_by.is_empty());
+        match by_id {
+            Some(risk) => self.cleared.push(risk.id.clone()),
+            None if reading.cleared.is_empty() => {
+                let why = "clears nothing that is known".to_owned();
+                self.asks.push(AskFor::Unclear { place: place.to_owned(), text: word.to_owned(), why });
+            }
+            None => self.take(place, reading, false),
+        }
     }
 
     fn take_text(&mut self, place: &str, order: &Order, reading: CardReading) {
@@ -177,6 +198,8 @@ impl Prepared {
             (Some(a), Some(b)) => Some(a.min(b)),
             (a, b) => a.or(b),
         };
+        self.cleared.extend(reading.cleared);
+        self.piece_size = self.piece_size.max(reading.piece_size.unwrap_or_default());
         for unclear in reading.unclear {
             self.asks.push(AskFor::Unclear { place: place.to_owned(), text: unclear.text, why: unclear.why });
         }

@@ -56,7 +56,7 @@ pub(super) fn hollow(units: &[Unit]) -> Vec<Span> {
             What::Number | What::Phrase(_) => {
                 if let Some(promise) = &mut promise {
                     (promise.span.1, promise.filled) = (unit.span.1, true);
-                    promise.said |= unit.what == What::Phrase(Meaning::Filler);
+                    promise.said |= matches!(unit.what, What::Phrase(Meaning::Filler | Meaning::LengthUnit(_)));
                     promise.open |= matches!(unit.what, What::Phrase(Meaning::OpenWord | Meaning::ListHead));
                 }
             }
@@ -72,6 +72,7 @@ fn says_nothing(meaning: Meaning) -> bool {
         meaning,
         Meaning::Function
             | Meaning::Filler
+            | Meaning::LengthUnit(_)
             | Meaning::OpenWord
             | Meaning::ListHead
             | Meaning::Weak

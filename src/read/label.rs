@@ -2,11 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use unicode_normalization::UnicodeNormalization;
+
 use super::hollow::hollow;
 use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
 use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
+use crate::tested::Measure;
 
 /// How many phrases may stand between a shared place and what it does: "facility which in other seasons also handles".
 const SHARED_REACH: usize = 8;
@@ -134,6 +137,13 @@ impl Reader<'_> {
             Meaning::Negation | Meaning::Weak => {
                 self.state.weak.insert(self.state.part);
             }
+            Meaning::LengthUnit(hundredths) => {
+                let number = at.checked_sub(1).and_then(|before| self.units.get(before));
+                let number = number.filter(|u| u.what == What::Number);
+                let text = number.and_then(|u| self.text.get(u.span.0..u.span.1)).unwrap_or_default();
+                let size = amount(text).and_then(|n| Measure::from_units(n, hundredths));
+                self.out.sizes.extend(size.map(|size| (self.state.part, size)));
+            }
             Meaning::Optional => {
                 let owner = self.state.brackets.last().and_then(|(_, owner)| *owner);
                 if let Some(mention) = self.state.last.or(owner).and_then(|m| self.out.mentions.get_mut(m)) {
@@ -248,7 +258,10 @@ impl Reader<'_> {
             before = before.checked_sub(1)?;
             match self.what(before)? {
                 What::Phrase(Meaning::Alternative) => break,
-                What::Phrase(Meaning::Filler | Meaning::Function | Meaning::Preparation(_)) | What::Number => {}
+                What::Phrase(
+                    Meaning::Filler | Meaning::Function | Meaning::LengthUnit(_) | Meaning::Preparation(_),
+                )
+                | What::Number => {}
                 _ => return None,
             }
         }
@@ -480,7 +493,25 @@ impl Reader<'_> {
             preparation.holds = holds(preparation.part);
             preparation.part = home(preparation.part);
         }
+        for (part, _) in &mut self.out.sizes {
+            *part = home(*part);
+        }
         self.out.unsure = unsure_parts;
         self.out
     }
+}
+
+/// A number as people write it: "10", "1.5", "1/2", "1 1/2" written together as "1½".
+fn amount(text: &str) -> Option<f64> {
+    if let Ok(number) = text.replace(',', ".").parse::<f64>() {
+        return Some(number);
+    }
+    let (whole, fraction) = match text.char_indices().find(|(_, c)| !c.is_ascii() && c.is_numeric()) {
+        Some((at, c)) => (text.get(..at)?, c.to_string().nfkd().collect::<String>()),
+        None => ("", text.to_owned()),
+    };
+    let whole = if whole.is_empty() { 0.0 } else { whole.parse::<f64>().ok()? };
+    let (over, under) = fraction.split_once(['/', '\u{2044}'])?;
+    let (over, under) = (over.parse::<f64>().ok()?, under.parse::<f64>().ok().filter(|u| *u > 0.0)?);
+    Some(whole + over / under)
 }

@@ -57,6 +57,8 @@ pub(crate) enum Meaning {
     ListHead,
     /// "GF": denies a food by itself.
     ShortDenial(ConceptId),
+    /// "mm", "inch": a unit of length, in hundredths of a millimetre.
+    LengthUnit(u32),
     /// "toppings", "sides": stands for foods that are not named.
     OpenWord,
     /// "the", "other", "more": says nothing by itself.
@@ -519,6 +521,9 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.list_heads, Meaning::ListHead);
     add(&words.optional_marks, Meaning::Optional);
     add(&words.weak_marks, Meaning::Weak);
+    for (unit, hundredths) in &words.length_units {
+        add(std::slice::from_ref(unit), Meaning::LengthUnit(*hundredths));
+    }
     add(&words.open_words, Meaning::OpenWord);
     add(&words.function_words, Meaning::Function);
     for list in words.filler.values() {

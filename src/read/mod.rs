@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::ontology::{ConceptId, Ontology};
+use crate::tested::Measure;
 
 pub(crate) use label::read;
 pub(crate) use lexicon::{Lexicon, Trie, Words, cut, index, phrase_word};
@@ -143,6 +144,8 @@ pub(crate) struct Reading {
     pub(crate) unread: Vec<Unread>,
     /// Parts in which what is said of the food may not hold: "half pureed", "mildly thick on request".
     pub(crate) unsure: BTreeSet<usize>,
+    /// Stated sizes of pieces, each with its part: "diced 10 mm".
+    pub(crate) sizes: Vec<(usize, Measure)>,
     /// "see carton" and the like stand where a label should.
     pub(crate) no_label: bool,
 }

@@ -3,7 +3,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use salver::{Action, Census, Checker, FoodLevel, InputError, Item, Presence, Step, Tray, wire};
+use salver::{Action, Census, Checker, FoodLevel, InputError, Item, PieceSize, Presence, Step, Tray, wire};
 
 use crate::input::Record;
 
@@ -83,6 +83,20 @@ fn step(step: &Step) -> String {
             let prepared = if prepared.is_empty() { String::new() } else { format!(" ({})", prepared.join(", ")) };
             format!("{concept}{prepared} ordinarily {}{}", words.join(", "), sources(source))
         }
+        Step::Tested { food_from, food_to, drink, transitional, source, .. } => {
+            let mut words = Vec::new();
+            if *food_from > FoodLevel::Liquidised || *food_to < FoodLevel::Regular {
+                let to = if food_from == food_to { String::new() } else { format!(" to {}", level(*food_to)) };
+                words.push(format!("food {}{to}", level(*food_from)));
+            }
+            words.extend(drink.map(|(from, to)| {
+                let to = if from == to { String::new() } else { format!(" to {}", to.number()) };
+                format!("drink {}{to}", from.number())
+            }));
+            words.extend(transitional.then(|| "transitional".to_owned()));
+            let words = if words.is_empty() { "nothing that settles a level".to_owned() } else { words.join(", ") };
+            format!("tested: {words}{}", sources(source))
+        }
         Step::Trait { id, source, .. } => format!("{id}{}", sources(source)),
         Step::SameGroup { concept, excluded, source } => {
             format!("{concept} is of one group with {excluded}{}", sources(source))
@@ -156,6 +170,10 @@ pub(crate) fn card(out: &mut dyn Write, checker: &Checker, text: &str) -> io::Re
     list(out, "diets", &card.diets)?;
     list(out, "food level", &card.food_level.map(level).into_iter().collect::<Vec<_>>())?;
     list(out, "liquid level", &card.liquid_level.map(|l| l.number().to_string()).into_iter().collect::<Vec<_>>())?;
+    list(out, "cleared", &card.cleared)?;
+    if card.piece_size == Some(PieceSize::Paediatric) {
+        writeln!(out, "  piece sizes: paediatric")?;
+    }
     list(out, "fluid limit", &card.fluid_limit_ml.map(|ml| format!("{ml} mL a day")).into_iter().collect::<Vec<_>>())?;
     list(out, "supplements", &card.supplements)?;
     list(out, "precautions", &card.precautions)?;
