@@ -87,7 +87,7 @@ impl Contents {
             plain: false,
         };
         contents.walk_all(ontology, lexicon, item);
-        contents.merge();
+        contents.merge(ontology);
         contents.note_traits(ontology);
         contents
     }
@@ -160,12 +160,16 @@ impl Contents {
         caps
     }
 
-    fn merge(&mut self) {
+    fn merge(&mut self, ontology: &Ontology) {
+        let listed = self.listed();
         for (w, walk) in self.walks.iter().enumerate() {
             for (v, visit) in walk.visits.iter().enumerate() {
                 let mut presence = visit.presence;
                 if presence == Presence::Contains && !self.in_every_choice(walk, visit.concept) {
                     presence = Presence::May(MayReason::Choice);
+                }
+                if presence == Presence::Contains && self.only_the_name_says(ontology, &listed, walk, visit.concept) {
+                    presence = Presence::May(MayReason::Unlisted);
                 }
                 if presence == Presence::Free {
                     continue;
@@ -192,6 +196,33 @@ impl Contents {
             .iter()
             .filter(|w| w.field == walk.field && w.mention.choice == Some(choice))
             .all(|w| w.visits.iter().any(|v| v.concept == concept && v.presence == Presence::Contains))
+    }
+
+    /// What the ingredient list surely holds; `true` for what it states by itself.
+    fn listed(&self) -> BTreeMap<ConceptId, bool> {
+        let mut listed = BTreeMap::new();
+        let walks = self.walks.iter().filter(|w| w.field == Field::Ingredients);
+        for visit in walks.flat_map(|w| &w.visits).filter(|v| v.presence == Presence::Contains) {
+            *listed.entry(visit.concept).or_default() |= visit.stated;
+        }
+        listed
+    }
+
+    /// The name of a labelled item names a food beside others, and the list neither has it nor names it in general:
+    /// flavours, pictures and makers stand in names. What the whole name says the item is stays.
+    fn only_the_name_says(
+        &self,
+        ontology: &Ontology,
+        listed: &BTreeMap<ConceptId, bool>,
+        walk: &Walk,
+        concept: ConceptId,
+    ) -> bool {
+        let whole = self.name.names_one_food() && !walk.mention.explained;
+        if walk.field == Field::Ingredients || !self.labelled || whole || listed.contains_key(&concept) {
+            return false;
+        }
+        let above = &ontology.concept(concept).ancestors;
+        !above.iter().any(|up| listed.get(up) == Some(&true))
     }
 
     fn note_traits(&mut self, ontology: &Ontology) {

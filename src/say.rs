@@ -54,6 +54,9 @@ pub(crate) fn presence(item: &str, words: Option<(Field, &str)>, food: &str, pre
         Presence::May(MayReason::Alluded) => {
             format!("{subject} may contain {food}{label}: it is named as a flavour or style.")
         }
+        Presence::May(MayReason::Unlisted) => {
+            format!("{subject} may contain {food}{label}: the name says so, and the ingredient list does not.")
+        }
         Presence::May(MayReason::Spelling) => format!("{subject} may be meant as {food}{label}: a misspelling."),
         Presence::May(MayReason::Claim) => {
             format!("{subject} may contain {food}{label}: its claim does not rule it out.")

@@ -9,7 +9,7 @@ use crate::contents::{Contents, Presence};
 use crate::error::InputError;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::limits;
-use crate::ontology::{ConceptId, Ontology, RawDiet, RawDietRule, RuleAction, Strength};
+use crate::ontology::{ConceptId, Ingredient, Ontology, RawDiet, RawDietRule, RuleAction, Strength};
 use crate::order::{CardReading, Order};
 use crate::read::Field;
 use crate::tested::{PieceSize, TestResults};
@@ -209,6 +209,8 @@ pub struct KnowAnswer {
     pub kinds_of: Vec<Vec<String>>,
     /// What goes into it, after inheritance.
     pub made_with: Vec<KnowIngredient>,
+    /// What holds instead where an ingredient statement names it.
+    pub in_statements: Vec<KnowIngredient>,
     /// What the bare word may hide.
     pub may_hide: Vec<String>,
     /// How it is ordinarily served, and whose entry says so.
@@ -261,18 +263,20 @@ fn know_one(ontology: &Ontology, id: ConceptId) -> KnowAnswer {
     let concept = ontology.concept(id);
     let name = |id: ConceptId| ontology.concept(id).id().to_owned();
     let ways = concept.ancestors().iter().map(|up| ontology.kind_path(id, *up).into_iter().map(name).collect());
-    let ingredients = concept.recipe().iter().map(|i| KnowIngredient {
-        to: name(i.to),
-        strength: i.strength,
-        stated_by: name(i.stated_by),
-    });
+    let ingredients = |edges: &[Ingredient]| {
+        edges
+            .iter()
+            .map(|i| KnowIngredient { to: name(i.to), strength: i.strength, stated_by: name(i.stated_by) })
+            .collect()
+    };
     let source = concept.source().iter().map(|key| (key.clone(), ontology.source(key).unwrap_or_default().to_owned()));
     KnowAnswer {
         id: concept.id().to_owned(),
         file: concept.file().to_owned(),
         names: concept.names().to_vec(),
         kinds_of: ways.collect(),
-        made_with: ingredients.collect(),
+        made_with: ingredients(concept.recipe()),
+        in_statements: ingredients(concept.in_statements()),
         may_hide: concept.may_hide().iter().map(|h| name(*h)).collect(),
         form: concept.form().map(|(form, by)| KnowForm {
             form: FormAnswer { food: form.food, drink: form.drink, risks: form.risks.clone() },

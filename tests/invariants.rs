@@ -190,9 +190,9 @@ fn replay(ontology: &Ontology, item: &Item, steps: &[Step]) {
             }
             Step::MadeWith { from, to, strength, source } => {
                 assert_eq!(at.as_ref(), Some(from), "{steps:?}");
-                let edges = ontology.concept(id(ontology, from)).recipe();
+                let concept = ontology.concept(id(ontology, from));
                 assert!(
-                    edges.iter().any(|e| e.to == id(ontology, to)
+                    concept.recipe().iter().chain(concept.in_statements()).any(|e| e.to == id(ontology, to)
                         && e.strength == *strength
                         && e.stated_by == id(ontology, from))
                 );

@@ -28,6 +28,8 @@ pub enum MayReason {
     Choice,
     /// The text only alludes to it: "flavoured", "style".
     Alluded,
+    /// Only the name says so, and the ingredient list that was given does not bear it out.
+    Unlisted,
     /// A claim such as "vegan" softens what the recipe would hold.
     Claim,
     /// A misspelt word may have been meant as it.

@@ -1,10 +1,11 @@
 //! One mention followed through the graph: everything that it brings along, how surely, and what claims leave of it.
 
+use std::borrow::Cow;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, VecDeque};
 
 use super::presence::{MayReason, Presence};
-use crate::ontology::{ConceptId, Kind, Ontology, Strength};
+use crate::ontology::{ConceptId, Ingredient, Kind, Ontology, Strength};
 use crate::read::{Claim, Denied, Field, Mention};
 
 /// How a concept was reached from a mention.
@@ -82,6 +83,7 @@ impl Walk {
             freed,
             visits: Vec::new(),
             seen: BTreeMap::new(),
+            statement: field == Field::Ingredients,
             explained: mention.explained,
             queue: VecDeque::new(),
             later: VecDeque::new(),
@@ -181,13 +183,15 @@ struct Walker<'a> {
     visits: Vec<Visit>,
     /// For each concept: visited as a class, visited as stated.
     seen: BTreeMap<ConceptId, (bool, bool)>,
+    /// The mention stands in an ingredient statement.
+    statement: bool,
     /// A source in brackets says what the mention is made from.
     explained: bool,
     queue: VecDeque<Visit>,
     later: VecDeque<Visit>,
 }
 
-impl Walker<'_> {
+impl<'a> Walker<'a> {
     /// Takes the next visit off the queue and records it; gives its place.
     fn next(&mut self) -> Option<usize> {
         loop {
@@ -281,10 +285,25 @@ impl Walker<'_> {
         }
     }
 
+    /// The recipe, as it holds for a word of an ingredient statement where the mention is one:
+    /// there some words mean another thing ("chocolate", "caramel"), and labels must name what others ordinarily bring.
+    fn edges(&self, visit: Visit) -> Cow<'a, [Ingredient]> {
+        let concept = self.ontology.concept(visit.concept);
+        let (recipe, stated) = (concept.recipe(), concept.in_statements());
+        if !self.statement || visit.edge != Edge::Mention || stated.is_empty() {
+            return Cow::Borrowed(recipe);
+        }
+        let restated = |edge: &Ingredient| stated.iter().any(|s| s.to == edge.to);
+        let in_recipe = |edge: &Ingredient| recipe.iter().any(|r| r.to == edge.to);
+        let kept = recipe.iter().filter(|edge| !restated(edge));
+        // A source in brackets says more than the word does.
+        Cow::Owned(kept.chain(stated.iter().filter(|edge| !self.explained || in_recipe(edge))).copied().collect())
+    }
+
     fn ingredients(&mut self, at: usize, visit: Visit) {
         let ontology = self.ontology;
         let concept = ontology.concept(visit.concept);
-        for ingredient in concept.recipe() {
+        for ingredient in self.edges(visit).iter() {
             let mut onward = visit.passed_on(match ingredient.strength {
                 Strength::Always => Certainty::Always,
                 Strength::Often => Certainty::Ordinary,

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 
 use super::model::{Concept, ConceptId, Form, Ingredient, Strength};
-use super::schema::{RawConcept, RawForm};
+use super::schema::{RawConcept, RawForm, RawRecipe};
 
 /// One concept as written, with the file it stands in.
 pub(crate) struct Entry {
@@ -71,6 +71,14 @@ impl Graph<'_> {
         order
     }
 
+    /// The edges that an entry states itself.
+    fn edges(&self, id: ConceptId, made: &RawRecipe) -> Vec<Ingredient> {
+        [(&made.always, Strength::Always), (&made.often, Strength::Often), (&made.sometimes, Strength::Sometimes)]
+            .into_iter()
+            .flat_map(|(names, strength)| self.ids(names).map(move |to| Ingredient { to, strength, stated_by: id }))
+            .collect()
+    }
+
     /// Own edges, then inherited ones that no own edge replaces; the strongest where two parents differ.
     fn recipe(
         &self,
@@ -82,12 +90,7 @@ impl Graph<'_> {
             return Vec::new();
         };
         let made = &entry.made_with;
-        let mut own: Vec<Ingredient> = Vec::new();
-        for (names, strength) in
-            [(&made.always, Strength::Always), (&made.often, Strength::Often), (&made.sometimes, Strength::Sometimes)]
-        {
-            own.extend(self.ids(names).map(|to| Ingredient { to, strength, stated_by: id }));
-        }
+        let mut own = self.edges(id, made);
         // An own edge replaces the same inherited edge; only `never` also reaches the kinds of its target:
         // "sometimes vegetable" must not take away an inherited "often celery".
         let own_targets: BTreeSet<ConceptId> = own.iter().map(|i| i.to).collect();
@@ -161,6 +164,7 @@ impl Graph<'_> {
             free_of: self.free_of(raw, &ancestors),
             ancestors,
             recipe: recipes.remove(&id).unwrap_or_default(),
+            in_statements: self.edges(id, &raw.in_statements),
             may_hide: self.ids(&raw.may_hide).collect(),
             form: self.form(id),
             effect: raw.effect.clone(),

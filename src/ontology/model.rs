@@ -60,6 +60,7 @@ pub struct Concept {
     /// Strict ancestors along `kinds_of`, sorted.
     pub(crate) ancestors: Vec<ConceptId>,
     pub(crate) recipe: Vec<Ingredient>,
+    pub(crate) in_statements: Vec<Ingredient>,
     pub(crate) may_hide: Vec<ConceptId>,
     pub(crate) free_of: Vec<ConceptId>,
     pub(crate) form: Option<(Form, ConceptId)>,
@@ -119,6 +120,13 @@ impl Concept {
     #[must_use]
     pub fn recipe(&self) -> &[Ingredient] {
         &self.recipe
+    }
+
+    /// The edges that hold instead of the same ones of the recipe where an ingredient statement names it;
+    /// kinds of it do not inherit them.
+    #[must_use]
+    pub fn in_statements(&self) -> &[Ingredient] {
+        &self.in_statements
     }
 
     /// What the bare word may hide.

@@ -59,6 +59,9 @@ pub(crate) struct RawConcept {
     pub(crate) kinds_of: Vec<String>,
     #[serde(default)]
     pub(crate) made_with: RawRecipe,
+    /// Edges that hold instead where an ingredient statement names the word itself.
+    #[serde(default)]
+    pub(crate) in_statements: RawRecipe,
     #[serde(default)]
     pub(crate) may_hide: Vec<String>,
     #[serde(default)]
@@ -219,6 +222,7 @@ pub(crate) struct WordFile {
     pub(crate) list_heads: Vec<String>,
     pub(crate) optional_marks: Vec<String>,
     pub(crate) weak_marks: Vec<String>,
+    pub(crate) maker_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
     /// Units of length, in hundredths of a millimetre.
     pub(crate) length_units: BTreeMap<String, u32>,

@@ -44,13 +44,16 @@ fn is_id(text: &str) -> bool {
 }
 
 fn references<'a>(raw: &'a RawConcept) -> impl Iterator<Item = &'a String> + 'a {
-    let made = &raw.made_with;
+    let (made, stated) = (&raw.made_with, &raw.in_statements);
     raw.kinds_of
         .iter()
         .chain(&made.always)
         .chain(&made.often)
         .chain(&made.sometimes)
         .chain(&made.never)
+        .chain(&stated.always)
+        .chain(&stated.often)
+        .chain(&stated.sometimes)
         .chain(&raw.may_hide)
         .chain(&raw.free_of)
 }
@@ -70,6 +73,16 @@ fn concept(file: &str, raw: &RawConcept, known: &Known<'_>, problems: &mut Vec<O
     for target in made.always.iter().chain(&made.often).chain(&made.sometimes).chain(&made.never) {
         if !seen.insert(target) {
             add(format!("`{target}` stands twice in made_with"), "keep one strength");
+        }
+    }
+    let stated = &raw.in_statements;
+    if !stated.never.is_empty() {
+        add("`never` in in_statements".into(), "a word in a statement brings less, never nothing: use `sometimes`");
+    }
+    let mut seen = BTreeSet::new();
+    for target in stated.always.iter().chain(&stated.often).chain(&stated.sometimes) {
+        if !seen.insert(target) {
+            add(format!("`{target}` stands twice in in_statements"), "keep one strength");
         }
     }
     for id in &raw.traits {

@@ -58,6 +58,8 @@ struct State {
     headed: bool,
     /// Parts in which something weakens what is said.
     weak: BTreeSet<usize>,
+    /// Parts that say who made the product.
+    makers: BTreeSet<usize>,
     /// For each part, the sentence that it stands in.
     sentences: BTreeMap<usize, usize>,
     sentence: usize,
@@ -133,6 +135,10 @@ impl Reader<'_> {
             Meaning::Precaution => self.state.precaution = Some(self.state.brackets.len()),
             Meaning::NoLabel => self.out.no_label = true,
             Meaning::Joiner | Meaning::PartMark | Meaning::Conjunction => self.new_part(),
+            Meaning::Maker => {
+                self.new_part();
+                self.state.makers.insert(self.state.part);
+            }
             // "not pureed", "half pureed", "dairy-free on request": what is said in this part does not hold.
             Meaning::Negation | Meaning::Weak => {
                 self.state.weak.insert(self.state.part);
@@ -183,7 +189,8 @@ impl Reader<'_> {
         }
         let imitation =
             at.checked_sub(1).and_then(|before| self.what(before)) == Some(What::Phrase(Meaning::Imitation));
-        let alluded = imitation || self.flavour_follows(at + 1);
+        let maker = self.state.makers.contains(&self.state.part);
+        let alluded = imitation || maker || self.flavour_follows(at + 1);
         let choice = self.choice_before(at);
         let mention = Mention {
             precaution: self.state.precaution.is_some(),

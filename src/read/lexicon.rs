@@ -53,6 +53,8 @@ pub(crate) enum Meaning {
     Weak,
     /// "optional": the food before it may be left out.
     Optional,
+    /// "produced by": a name and a place follow, which may be those of a food.
+    Maker,
     /// "ingredients": what stands before it is the product's name.
     ListHead,
     /// "GF": denies a food by itself.
@@ -315,7 +317,7 @@ impl Lexicon {
 
     /// Cuts a text into the longest known phrases, left to right, and guesses at its unknown words.
     pub(crate) fn units(&self, text: &str) -> (Vec<Unit>, Vec<Guess>) {
-        let mut tokens = self.orthography.tokens(text);
+        let mut tokens = self.mended(text);
         let mut numbers: Vec<Option<u32>> = tokens.iter().map(|t| self.number(t)).collect();
         let mut units = Vec::new();
         let mut guesses = Vec::new();
@@ -349,6 +351,45 @@ impl Lexicon {
             at += length;
         }
         (units, guesses)
+    }
+
+    /// The tokens of a text, without what printing and scanning did to its words:
+    /// a footnote mark inside a name ("soy* flour"), a word cut in two ("potas- sium", "hydroly sate").
+    fn mended(&self, text: &str) -> Vec<Token> {
+        let tokens = self.orthography.tokens(text);
+        let mut mended: Vec<Token> = Vec::with_capacity(tokens.len());
+        let mut at = 0;
+        while let Some(token) = tokens.get(at) {
+            let rest = tokens.get(at..).unwrap_or_default();
+            let inside = mended.last().is_some_and(|t| t.kind == TokenKind::Word) && marks_inside(rest);
+            let whole = self.cut_in_two(rest);
+            at += whole.as_ref().map_or(1, |(length, _)| *length);
+            if !inside {
+                mended.push(whole.map_or_else(|| token.clone(), |(_, whole)| whole));
+            }
+        }
+        mended
+    }
+
+    /// Two pieces that make a known word together, of which one is no word by itself.
+    fn cut_in_two(&self, tokens: &[Token]) -> Option<(usize, Token)> {
+        let (length, first, second) = match tokens {
+            [first, dash, second, ..]
+                if dash.kind == TokenKind::Sign('-') && dash.span.0 == first.span.1 && dash.span.1 < second.span.0 =>
+            {
+                (3, first, second)
+            }
+            [first, second, ..] => (2, first, second),
+            _ => return None,
+        };
+        let words = first.kind == TokenKind::Word && second.kind == TokenKind::Word;
+        let known = |t: &Token| self.number(t).is_some() || self.abbreviations.contains_key(&t.text);
+        if !words || (known(first) && known(second)) {
+            return None;
+        }
+        let whole = format!("{}{}", first.text, second.text);
+        self.words.number(&whole)?;
+        Some((length, Token { kind: TokenKind::Word, text: whole, span: (first.span.0, second.span.1) }))
     }
 
     /// The words that a short form stands for, as tokens in its place.
@@ -526,10 +567,21 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     }
     add(&words.open_words, Meaning::OpenWord);
     add(&words.function_words, Meaning::Function);
+    add(&words.maker_marks, Meaning::Maker);
     for list in words.filler.values() {
         add(list, Meaning::Filler);
     }
     phrases
+}
+
+/// A footnote mark before one more word of the name; where that word has a mark too, each is a name of its own.
+fn marks_inside(tokens: &[Token]) -> bool {
+    let is_mark = |token: &Token| matches!(token.kind, TokenKind::Sign('*' | '\u{2020}' | '\u{2021}'));
+    match tokens {
+        [mark, word, after, ..] => is_mark(mark) && word.kind == TokenKind::Word && !is_mark(after),
+        [mark, word] => is_mark(mark) && word.kind == TokenKind::Word,
+        _ => false,
+    }
 }
 
 /// "wheatflour" for "wheat flour": two-word names written together.

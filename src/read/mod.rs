@@ -150,6 +150,14 @@ pub(crate) struct Reading {
     pub(crate) no_label: bool,
 }
 
+impl Reading {
+    /// Nothing but one food: it says what the item is.
+    pub(crate) fn names_one_food(&self) -> bool {
+        let foods = self.mentions.iter().filter(|m| !m.guessed && !m.explained).count();
+        foods == 1 && self.unread.is_empty()
+    }
+}
+
 /// The id of what a claim denies, as the exchange format shows it: `egg-free`, `vegan`.
 pub(crate) fn claim_name(ontology: &Ontology, claim: &Claim) -> String {
     match claim.denied {

@@ -200,6 +200,10 @@ pub(crate) fn food(out: &mut dyn Write, food: &wire::KnowAnswer) -> io::Result<(
         let by = if made.stated_by == food.id { String::new() } else { format!(" (as {})", made.stated_by) };
         writeln!(out, "  {how} made with: {}{by}", made.to)?;
     }
+    for made in &food.in_statements {
+        let how = format!("{:?}", made.strength).to_lowercase();
+        writeln!(out, "  in an ingredient statement {how}: {}", made.to)?;
+    }
     list(out, "may hide", &food.may_hide)?;
     if let Some(known) = &food.form {
         let mut words = Vec::new();
