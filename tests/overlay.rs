@@ -27,9 +27,9 @@ fn refused(body: &str, wanted: &str) {
 fn the_demo_adds_tightens_and_overrides_with_reasons() {
     let (base, house) = (Checker::built_in().expect("loads"), Checker::with_overlay(DEMO).expect("the demo loads"));
     // An unknown name becomes a known food.
-    assert_eq!(check(&base, "almond", "sunday bake").verdict, Action::Ask);
-    assert_eq!(check(&house, "milk", "sunday bake").verdict, Action::Return);
-    assert_eq!(check(&house, "sesame", "sunday bake").verdict, Action::Serve);
+    assert_eq!(check(&base, "almond", "sunday lindenhof").verdict, Action::Ask);
+    assert_eq!(check(&house, "milk", "sunday lindenhof").verdict, Action::Return);
+    assert_eq!(check(&house, "sesame", "sunday lindenhof").verdict, Action::Serve);
     // A local name, and a stricter edge.
     assert_eq!(check(&house, "celery", "lindenhof stock").verdict, Action::Return);
     // Plain food gets butter in this kitchen.
