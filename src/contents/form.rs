@@ -141,6 +141,9 @@ impl ItemForm {
     /// The form after a preparation of the whole item.
     pub(crate) fn prepared(&self, effect: &RawEffect) -> Self {
         let mut form = self.clone();
+        // Draining an item takes a liquid part off it: the syrup that fruit stands in.
+        let solid = form.heads().any(|p| p.form.food.is_some());
+        form.parts.retain(|p| p.modifier || !(effect.no_drink && solid && p.form.food.is_none()));
         form.parts.iter_mut().filter(|p| !p.modifier).for_each(|part| apply(effect, &mut part.form));
         form
     }
