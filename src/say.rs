@@ -124,6 +124,16 @@ pub(crate) fn too_thick(item: &str, level: &str, ordered: &str) -> String {
     format!("{} is {level}, thicker than the ordered {ordered}. Ask first.", capital(&name(item)))
 }
 
+/// A medicine that undoes a thickener.
+pub(crate) fn thickener_caution(words: &str, why: &str) -> String {
+    format!("The order names \"{}\" beside thickened drinks: {why}.", name(words))
+}
+
+/// Plain water where only the free water protocol speaks for it.
+pub(crate) fn free_water(item: &str, why: &str) -> String {
+    format!("{}: {why}.", capital(&name(item)))
+}
+
 /// Test results that leave two levels open.
 pub(crate) fn between(item: &str, from: &str, to: &str, ordered: &str) -> String {
     let item = capital(&name(item));

@@ -76,8 +76,13 @@ fn one(case: &Case<'_>, n: usize, item: &Item, contents: &Contents, level: Drink
         Trouble::Thinner(part, found) => {
             let melts = part.is_some_and(|p| p.form.food.is_some());
             let tested = part.is_none_or(|p| p.tested_drink.is_some());
-            let words = say::too_thin(&item.name, &name(found), &ordered, melts, tested);
-            (Presence::Contains, conflict(item), steps(part), words)
+            let water = &ontology.iddsi.free_water;
+            if case.prepared.free_water && part.is_some_and(|p| ontology.find(&water.concept) == Some(p.concept)) {
+                (Presence::Contains, Action::Ask, steps(part), say::free_water(&item.name, &water.say))
+            } else {
+                let words = say::too_thin(&item.name, &name(found), &ordered, melts, tested);
+                (Presence::Contains, conflict(item), steps(part), words)
+            }
         }
         Trouble::Between(part, from, to) => {
             let words = say::between(&item.name, &name(from), &name(to), &ordered);

@@ -2,6 +2,7 @@
 
 use super::Case;
 use crate::evidence::Step;
+use crate::level::DrinkLevel;
 use crate::order::AskFor;
 use crate::say;
 use crate::verdict::{Action, Finding, Rule};
@@ -29,6 +30,14 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             let words = say::diet_not_judged(&raw.title);
             findings.push(about_order(Some(raw.id.clone()), Action::Ask, vec![step], words));
         }
+    }
+    let thickened = case.prepared.liquid_levels.iter().any(|(level, ..)| *level > DrinkLevel::THIN);
+    for (n, place, says) in case.prepared.thickener_cautions.iter().filter(|_| thickened) {
+        let Some(raw) = case.ontology.iddsi.thickener_cautions.get(*n) else {
+            continue;
+        };
+        let step = Step::Rule { order: place.clone(), says: says.clone(), source: raw.source.clone() };
+        findings.push(about_order(None, Action::Ask, vec![step], say::thickener_caution(says, &raw.say)));
     }
     for ask in &case.prepared.asks {
         let because = match ask {

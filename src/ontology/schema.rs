@@ -305,8 +305,30 @@ pub(crate) struct IddsiFile {
     pub(crate) thin_up_to: RawThin,
     pub(crate) tests: RawTests,
     pub(crate) remedies: RawRemedies,
+    /// What a thickened drink must not meet.
+    pub(crate) thickener_cautions: Vec<RawThickenerCaution>,
+    pub(crate) free_water: RawFreeWater,
     /// Card words for the piece sizes of children.
     pub(crate) paediatric_words: Vec<String>,
+}
+
+/// A medicine that undoes a thickener.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawThickenerCaution {
+    pub(crate) names: Vec<String>,
+    pub(crate) say: String,
+    pub(crate) source: Vec<String>,
+}
+
+/// An order that allows plain water between meals.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawFreeWater {
+    pub(crate) names: Vec<String>,
+    pub(crate) concept: String,
+    pub(crate) say: String,
+    pub(crate) source: Vec<String>,
 }
 
 /// Preparations that a kitchen may bring a food within an order with.

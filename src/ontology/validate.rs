@@ -240,6 +240,11 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
         for level in &iddsi.drink_levels {
             check("iddsi.json", &level.name, &[], &level.source, true);
         }
+        for caution in &iddsi.thickener_cautions {
+            check("iddsi.json", "thickener_cautions", &[], &caution.source, true);
+        }
+        let water = &iddsi.free_water;
+        check("iddsi.json", "free_water", std::slice::from_ref(&water.concept), &water.source, true);
         let tests = &iddsi.tests;
         let sources = tests.flow.iter().map(|t| &t.source);
         let sources = sources.chain(tests.drink.iter().map(|t| &t.source)).chain(tests.food.iter().map(|t| &t.source));

@@ -35,6 +35,9 @@ enum Meaning {
     /// Clears a mouth risk, by its place in `iddsi.json`.
     Cleared(usize),
     PaediatricSizes,
+    /// A medicine that undoes a thickener, by its place in `iddsi.json`.
+    ThickenerCaution(usize),
+    FreeWater,
 }
 
 /// The vocabulary of cards.
@@ -73,6 +76,10 @@ fn phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
         add(&risk.cleared_by, Meaning::Cleared(n));
     }
     add(&ontology.iddsi.paediatric_words, Meaning::PaediatricSizes);
+    for (n, caution) in ontology.iddsi.thickener_cautions.iter().enumerate() {
+        add(&caution.names, Meaning::ThickenerCaution(n));
+    }
+    add(&ontology.iddsi.free_water.names, Meaning::FreeWater);
     for (n, group) in ontology.allergens.order_groups.iter().enumerate() {
         add(&group.names, Meaning::OrderGroup(n));
     }
@@ -185,6 +192,10 @@ pub struct CardReading {
     pub remarks: Vec<String>,
     /// What must be asked about.
     pub unclear: Vec<Unclear>,
+    #[serde(skip)]
+    pub(crate) thickener_cautions: Vec<(usize, String)>,
+    #[serde(skip)]
+    pub(crate) free_water: bool,
     #[serde(skip)]
     pub(crate) food_levels: Vec<(FoodLevel, String)>,
     #[serde(skip)]
@@ -349,7 +360,8 @@ impl Reader<'_> {
             self.pending_denial = None;
         }
         let denied = self.denied_at.take() == Some(at);
-        if denied && matches!(meaning, Meaning::Term(_) | Meaning::Diet(_) | Meaning::Cleared(_)) {
+        let orders = matches!(meaning, Meaning::Term(_) | Meaning::Diet(_) | Meaning::Cleared(_) | Meaning::FreeWater);
+        if denied && orders {
             self.unclear(span, "denied; what is ordered instead must be asked".to_owned());
             return at + length;
         }
@@ -402,6 +414,14 @@ impl Reader<'_> {
             Meaning::OrderGroup(n) => self.order_group(n, span),
             Meaning::Cleared(n) => {
                 self.out.cleared.extend(self.ontology.iddsi.risks.get(n).map(|risk| risk.id.clone()));
+            }
+            Meaning::ThickenerCaution(n) => {
+                self.out.drugs.push(self.words(span));
+                self.out.thickener_cautions.push((n, self.words(span)));
+            }
+            Meaning::FreeWater => {
+                self.out.precautions.push(self.words(span));
+                self.out.free_water = true;
             }
             Meaning::PaediatricSizes => self.out.piece_size = Some(PieceSize::Paediatric),
         }

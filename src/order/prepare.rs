@@ -53,6 +53,10 @@ pub(crate) struct Prepared {
     /// Mouth risks that the order clears, by id.
     pub(crate) cleared: Vec<String>,
     pub(crate) piece_size: PieceSize,
+    /// Medicines that undo a thickener: place in `iddsi.json`, place in the order, words.
+    pub(crate) thickener_cautions: Vec<(usize, String, String)>,
+    /// Plain water is allowed between meals.
+    pub(crate) free_water: bool,
     pub(crate) fluid_limit_ml: Option<u32>,
     pub(crate) asks: Vec<AskFor>,
     pub(crate) allergies_stated: bool,
@@ -199,6 +203,9 @@ impl Prepared {
             (a, b) => a.or(b),
         };
         self.cleared.extend(reading.cleared);
+        self.free_water |= reading.free_water;
+        let cautions = reading.thickener_cautions.into_iter().map(|(n, says)| (n, place.to_owned(), says));
+        self.thickener_cautions.extend(cautions);
         self.piece_size = self.piece_size.max(reading.piece_size.unwrap_or_default());
         for unclear in reading.unclear {
             self.asks.push(AskFor::Unclear { place: place.to_owned(), text: unclear.text, why: unclear.why });
