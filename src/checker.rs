@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::contents::{Contents, Presence};
 use crate::error::{InputError, OntologyError};
 use crate::judge::{self, Case};
-use crate::ontology::Ontology;
+use crate::ontology::{ConceptId, Ontology};
 use crate::order::{CardLexicon, CardReading, Mode, Order, Prepared};
 use crate::say;
 use crate::tray::{Item, Tray, bounded};
@@ -157,6 +157,10 @@ fn assumptions(case: &Case<'_>) -> Vec<Assumption> {
         }
         for (concept, reason) in contents.overrides_used(case.ontology) {
             add(say::override_used(&item.name, case.ontology.title(concept), reason));
+        }
+        let excluded: Vec<ConceptId> = case.prepared.exclusions.iter().map(|e| e.concept).collect();
+        for say in contents.taken_as(case.ontology, &excluded) {
+            add(say.to_owned());
         }
         for exclusion in &case.prepared.exclusions {
             let free = contents.presence(case.ontology, exclusion.concept) == Presence::Free;

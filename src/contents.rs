@@ -331,6 +331,19 @@ impl Contents {
         ontology.overridden.iter().filter(|(id, _)| reached.contains(id)).map(|(id, why)| (*id, why.as_str())).collect()
     }
 
+    /// The conventions by which what this item surely holds counts as free of something excluded, in words.
+    pub(crate) fn taken_as<'o>(&self, ontology: &'o Ontology, excluded: &[ConceptId]) -> Vec<&'o str> {
+        let visits = self.walks.iter().flat_map(|walk| &walk.visits);
+        let sure: BTreeSet<ConceptId> =
+            visits.filter(|v| v.stated && v.presence == Presence::Contains).map(|v| v.concept).collect();
+        let any =
+            |ids: &[String], is: &dyn Fn(ConceptId) -> bool| ids.iter().filter_map(|id| ontology.find(id)).any(is);
+        let bears = |id| excluded.iter().any(|e| ontology.is_a(id, *e) || ontology.is_a(*e, id));
+        let taken = ontology.allergens.taken_as.iter();
+        let taken = taken.filter(|t| any(&t.foods, &|id| sure.contains(&id)) && any(&t.free_of, &bears));
+        taken.map(|t| t.say.as_str()).collect()
+    }
+
     /// The foods and preparations that the item's text names, in order; guesses at misspelt words are not among them.
     #[must_use]
     pub fn named(&self) -> Vec<ConceptId> {

@@ -91,6 +91,38 @@ fn an_overlay_only_tightens_unless_it_says_so() {
 }
 
 #[test]
+fn a_jurisdiction_is_chosen_with_a_reason_that_verdicts_repeat() {
+    let chosen = |list: &str, why: &str| format!(r#""jurisdiction": {{"list": "{list}", "reason": "{why}"}}"#);
+    let (base, item) = (Checker::built_in().expect("loads"), "vegetables in highly refined peanut oil");
+    assert_eq!(check(&base, "peanut", item).verdict, Action::Ask);
+    for (list, verdict) in [("us-2025", Action::Serve), ("eu-2014", Action::Ask)] {
+        let house = Checker::with_overlay(&overlay(&chosen(list, "our supplier labels there"))).expect("loads");
+        let answer = check(&house, "peanut", item);
+        assert_eq!(answer.verdict, verdict, "{list}: {answer:#?}");
+        let said = |words: &str| answer.assumptions.iter().any(|a| a.item == Some(0) && a.say.contains(words));
+        assert_eq!(said("United States exempts"), list == "us-2025");
+        assert_eq!(said("our supplier labels there"), list == "us-2025");
+        // Exemption is about the label: who is not to have the oil itself does not get it.
+        assert_eq!(check(&house, "highly refined peanut oil", item).verdict, Action::Return);
+    }
+    refused(&chosen("us-2025", " "), "without a reason");
+    refused(&chosen("atlantis", "x"), "no such list");
+}
+
+#[test]
+fn what_a_bare_word_is_taken_as_is_said_to_those_it_concerns() {
+    let checker = Checker::built_in().expect("loads");
+    let said = |allergy: &str, item: &str| {
+        let answer = check(&checker, allergy, item);
+        assert_eq!(answer.verdict, Action::Serve, "{answer:#?}");
+        answer.assumptions.iter().any(|a| a.item == Some(0) && a.say.contains("taken as highly refined"))
+    };
+    assert!(said("soy", "potatoes in soybean oil"));
+    assert!(!said("soy", "potatoes in fully refined soybean oil"));
+    assert!(!said("egg", "potatoes in soybean oil"));
+}
+
+#[test]
 fn a_softer_texture_is_a_loosening_too() {
     refused(
         r#""concepts": [{"id": "house-x", "names": ["crusty roll"], "kinds_of": ["bread"], "form": {"food": 4}, "source": ["HOUSE"]}]"#,

@@ -2,7 +2,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test fails by panicking")]
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 use std::sync::OnceLock;
@@ -147,6 +147,33 @@ fn allergen_lists_by_jurisdiction() {
         }
     }
     report("list entries", &wrong, facts, 150);
+}
+
+#[test]
+fn exemptions_by_jurisdiction() {
+    let table = table("exemptions.json");
+    let lists: BTreeSet<&str> = rows(&table, "rows").iter().map(|row| text(row, "list")).collect();
+    let house = |list: &str| {
+        let overlay = serde_json::json!({
+            "format": 1, "name": "house", "version": "1",
+            "jurisdiction": {"list": list, "reason": "the kitchen buys food labelled there"}
+        });
+        (list.to_owned(), Checker::with_overlay(&overlay.to_string()).expect("the overlay loads"))
+    };
+    let houses: BTreeMap<String, Checker> = lists.into_iter().map(house).collect();
+    let mut wrong = Vec::new();
+    for row in rows(&table, "rows") {
+        sourced(row);
+        for (key, checker) in [("without", checker()), ("with", &houses[text(row, "list")])] {
+            let ontology = checker.ontology();
+            let contents = checker.read(&Item::named(text(row, "term"))).expect("short");
+            let presence = contents.presence(ontology, named(ontology, text(row, "family")));
+            if !agrees(text(row, key), presence) || contents.has_unread() {
+                wrong.push(format!("{row}: {key} a jurisdiction it is {}", presence.word()));
+            }
+        }
+    }
+    report("exemptions", &wrong, rows(&table, "rows").len(), 40);
 }
 
 #[test]

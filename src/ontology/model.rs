@@ -310,8 +310,8 @@ impl Ontology {
         let names_it = |listed: &String| self.find(listed).is_some_and(|l| self.is_a(id, l));
         let mut said = Vec::new();
         for list in &self.allergens.lists {
-            let exempt =
-                if list.exempt.is_empty() { String::new() } else { format!("; exempt: {}", list.exempt.join(", ")) };
+            let exempt: Vec<&str> = list.exempt.iter().map(|e| e.what.as_str()).collect();
+            let exempt = if exempt.is_empty() { String::new() } else { format!("; exempt: {}", exempt.join(", ")) };
             let mut say = |how: &str| said.push(format!("{} ({}): {how}{exempt}", list.jurisdiction, list.version));
             if list.mandatory.iter().any(names_it) {
                 say("mandatory");

@@ -42,9 +42,20 @@ pub(crate) struct Overlay {
     /// What this kitchen finishes plainly cooked food with; the base takes plain food as having nothing added.
     #[serde(default)]
     plain_food_is_finished_with: Vec<String>,
+    /// Whose exemptions of derived ingredients this kitchen goes by; the base goes by none.
+    #[serde(default)]
+    jurisdiction: Option<Jurisdiction>,
     /// Everything that loosens, each with its reason.
     #[serde(default)]
     overrides: Vec<Override>,
+}
+
+/// A list of `allergens.json` whose exemptions hold here; it loosens, so it has a reason.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Jurisdiction {
+    list: String,
+    reason: String,
 }
 
 /// What is added to a food of the base.
@@ -126,6 +137,7 @@ impl Overlay {
     pub(crate) fn apply(&self, parsed: &mut Parsed, problems: &mut Vec<OntologyProblem>) {
         parsed.sources.extend(self.sources.clone());
         self.dangling(parsed, problems);
+        self.exempt(parsed, problems);
         for change in &self.overrides {
             self.apply_override(change, parsed, problems);
         }
@@ -185,6 +197,29 @@ impl Overlay {
         check("plain_food_is_finished_with", &mut self.plain_food_is_finished_with.iter());
     }
 
+    /// What the chosen jurisdiction exempts counts as free of what it is derived from.
+    fn exempt(&self, parsed: &mut Parsed, problems: &mut Vec<OntologyProblem>) {
+        let Some(chosen) = &self.jurisdiction else {
+            return;
+        };
+        if chosen.reason.trim().is_empty() {
+            let remedy = "say why; every verdict that uses an exemption repeats it";
+            problems.push(problem(FILE, "jurisdiction", "a jurisdiction without a reason", remedy));
+        }
+        let lists = parsed.allergens.iter().flat_map(|f| &f.lists);
+        let Some(list) = lists.clone().find(|list| list.id == chosen.list) else {
+            let known: Vec<&str> = lists.map(|list| list.id.as_str()).collect();
+            let what = format!("no such list `{}`", chosen.list);
+            problems.push(problem(FILE, "jurisdiction", what, format!("choose one of {}", known.join(", "))));
+            return;
+        };
+        for exemption in &list.exempt {
+            for entry in parsed.entries.iter_mut().filter(|e| exemption.foods.contains(&e.raw.id)) {
+                entry.raw.free_of.extend(exemption.free_of.iter().cloned());
+            }
+        }
+    }
+
     fn apply_override(&self, change: &Override, parsed: &mut Parsed, problems: &mut Vec<OntologyProblem>) {
         let entry = change.concept.clone().or_else(|| change.name.clone()).unwrap_or_default();
         if change.reason.trim().is_empty() {
@@ -218,6 +253,15 @@ impl Overlay {
     /// The concepts that an override touches, with its reason.
     pub(crate) fn reasons(&self, ontology: &Ontology) -> BTreeMap<ConceptId, String> {
         let mut reasons = BTreeMap::new();
+        if let Some(chosen) = &self.jurisdiction {
+            for list in ontology.allergens.lists.iter().filter(|list| list.id == chosen.list) {
+                for exemption in &list.exempt {
+                    let why = format!("{} exempts {}; {}", list.jurisdiction, exemption.what, chosen.reason);
+                    let foods = exemption.foods.iter().filter_map(|id| ontology.find(id));
+                    reasons.extend(foods.map(|id| (id, why.clone())));
+                }
+            }
+        }
         for change in &self.overrides {
             let owner = change.concept.as_ref().or_else(|| {
                 let name = change.name.as_ref()?;

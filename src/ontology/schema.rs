@@ -221,6 +221,12 @@ pub(crate) struct WordFile {
     pub(crate) negations: Vec<String>,
     pub(crate) list_heads: Vec<String>,
     pub(crate) optional_marks: Vec<String>,
+    /// The food before may be left out, for the sake of what stands behind: "omit for dairy-free".
+    pub(crate) omission_marks: Vec<String>,
+    /// At the head of a bracket, what follows stands for the food before the bracket: "(sub margarine)".
+    pub(crate) substitution_marks: Vec<String>,
+    /// "choice of", "one of the following".
+    pub(crate) choice_heads: Vec<String>,
     pub(crate) weak_marks: Vec<String>,
     pub(crate) maker_marks: Vec<String>,
     pub(crate) abbreviations: BTreeMap<String, String>,
@@ -247,6 +253,7 @@ pub(crate) struct AllergenFile {
     pub(crate) order_notes: BTreeMap<String, String>,
     pub(crate) cross_reactive: Vec<RawCrossReactive>,
     pub(crate) order_groups: Vec<RawOrderGroup>,
+    pub(crate) taken_as: Vec<RawTakenAs>,
     pub(crate) lists: Vec<RawAllergenList>,
 }
 
@@ -275,6 +282,18 @@ pub(crate) struct RawOrderGroup {
     pub(crate) source: Vec<String>,
 }
 
+/// What a convention takes a bare word as: plain soybean oil as highly refined, so without soy.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawTakenAs {
+    pub(crate) foods: Vec<String>,
+    /// What would be there if the convention did not hold.
+    pub(crate) free_of: Vec<String>,
+    /// In words; a verdict on an order that excludes it repeats them.
+    pub(crate) say: String,
+    pub(crate) source: Vec<String>,
+}
+
 /// The list of one jurisdiction.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -288,8 +307,22 @@ pub(crate) struct RawAllergenList {
     #[serde(default)]
     pub(crate) threshold: BTreeMap<String, String>,
     #[serde(default)]
-    pub(crate) exempt: Vec<String>,
+    pub(crate) exempt: Vec<RawExemption>,
     pub(crate) source: Vec<String>,
+}
+
+/// A derived ingredient that a jurisdiction exempts from declaration.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct RawExemption {
+    /// The exemption in words.
+    pub(crate) what: String,
+    /// The concepts that it is about, where a text can name them.
+    #[serde(default)]
+    pub(crate) foods: Vec<String>,
+    /// What they then count as free of.
+    #[serde(default)]
+    pub(crate) free_of: Vec<String>,
 }
 
 /// `iddsi.json`.

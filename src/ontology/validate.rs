@@ -219,9 +219,17 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
             check("allergens.json", &group.id, &group.excludes, &group.source, true);
             check("allergens.json", &group.id, &group.asks, &[], false);
         }
+        for taken in &allergens.taken_as {
+            check("allergens.json", "taken_as", &taken.foods, &taken.source, true);
+            check("allergens.json", "taken_as", &taken.free_of, &[], false);
+        }
         for list in &allergens.lists {
             check("allergens.json", &list.id, &list.mandatory, &list.source, true);
             check("allergens.json", &list.id, &list.recommended, &[], false);
+            for exemption in &list.exempt {
+                check("allergens.json", &list.id, &exemption.foods, &[], false);
+                check("allergens.json", &list.id, &exemption.free_of, &[], false);
+            }
         }
     }
     if let Some(iddsi) = &parsed.iddsi {

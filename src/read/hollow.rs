@@ -71,6 +71,7 @@ fn says_nothing(meaning: Meaning) -> bool {
     matches!(
         meaning,
         Meaning::Function
+            | Meaning::ChoiceHead
             | Meaning::Filler
             | Meaning::LengthUnit(_)
             | Meaning::OpenWord

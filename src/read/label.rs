@@ -1,6 +1,7 @@
 //! From phrases to a reading: brackets, parts, statements, claims and choices.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
 
 use unicode_normalization::UnicodeNormalization;
 
@@ -50,6 +51,10 @@ struct State {
     /// How many brackets were open when "may contain" was read.
     precaution: Option<usize>,
     choices: usize,
+    /// The choice that "one of" announced, and the units that it reaches over.
+    offered: Option<(usize, RangeInclusive<usize>)>,
+    /// How many brackets were open when "omit" was read: what follows says what the dish is without the food.
+    omission: Option<usize>,
     /// Something was denied in this sentence.
     denied: bool,
     /// "except" took what follows out of a denial.
@@ -79,7 +84,14 @@ struct Reader<'a> {
 
 impl Reader<'_> {
     fn what(&self, at: usize) -> Option<What> {
-        self.units.get(at).map(|u| u.what)
+        let unit = self.units.get(at)?;
+        let before = at.checked_sub(1).and_then(|b| self.units.get(b)).map(|u| u.what);
+        // "butter (sub margarine)": at the head of a bracket the word offers a choice; elsewhere a sub is a roll.
+        let stands_for = before == Some(What::Sign('(')) && {
+            let word = self.text.get(unit.span.0..unit.span.1).unwrap_or_default();
+            self.lexicon.substitution_marks.contains(&word.to_lowercase())
+        };
+        Some(if stands_for { What::Phrase(Meaning::Alternative) } else { unit.what })
     }
 
     /// Reads one unit, or a claim with the foods it denies; gives the place to go on.
@@ -87,7 +99,7 @@ impl Reader<'_> {
         let Some(unit) = self.units.get(at).copied() else {
             return at + 1;
         };
-        match unit.what {
+        match self.what(at).unwrap_or(unit.what) {
             What::Phrase(meaning) => self.phrase(at, unit, meaning),
             What::Number => at + 1,
             What::Sign(sign) => {
@@ -150,12 +162,14 @@ impl Reader<'_> {
                 let size = amount(text).and_then(|n| Measure::from_units(n, hundredths));
                 self.out.sizes.extend(size.map(|size| (self.state.part, size)));
             }
-            Meaning::Optional => {
-                let owner = self.state.brackets.last().and_then(|(_, owner)| *owner);
-                if let Some(mention) = self.state.last.or(owner).and_then(|m| self.out.mentions.get_mut(m)) {
-                    mention.optional = true;
-                }
+            Meaning::Optional => self.optional(),
+            // "parmesan (omit for dairy-free)": the claim is about the dish without it.
+            Meaning::Omission => {
+                self.optional();
+                self.state.weak.insert(self.state.part);
+                self.state.omission = Some(self.state.brackets.len());
             }
+            Meaning::ChoiceHead => self.choice_head(at),
             Meaning::ListHead => self.list_head(at),
             Meaning::Exception => return self.exception(at, unit),
             Meaning::ShortDenial(concept) => self.claim(concept, unit.span, unit.span, false),
@@ -169,6 +183,14 @@ impl Reader<'_> {
             | Meaning::Filler => {}
         }
         at + 1
+    }
+
+    /// The food just before, or the one that the bracket stands behind, may be left out.
+    fn optional(&mut self) {
+        let owner = self.state.brackets.last().and_then(|(_, owner)| *owner);
+        if let Some(mention) = self.state.last.or(owner).and_then(|m| self.out.mentions.get_mut(m)) {
+            mention.optional = true;
+        }
     }
 
     /// A food, unless what follows turns it into a claim ("egg-free", "dairy and gluten free").
@@ -191,7 +213,8 @@ impl Reader<'_> {
             at.checked_sub(1).and_then(|before| self.what(before)) == Some(What::Phrase(Meaning::Imitation));
         let maker = self.state.makers.contains(&self.state.part);
         let alluded = imitation || maker || self.flavour_follows(at + 1);
-        let choice = self.choice_before(at);
+        let offered = self.state.offered.clone().filter(|(_, places)| places.contains(&at)).map(|(choice, _)| choice);
+        let choice = offered.or_else(|| self.choice_before(at));
         let mention = Mention {
             precaution: self.state.precaution.is_some(),
             alluded,
@@ -232,7 +255,11 @@ impl Reader<'_> {
             match self.what(at) {
                 Some(What::Phrase(Meaning::Conjunction | Meaning::Alternative | Meaning::Food(_))) => {}
                 Some(What::Sign(',' | '/')) => {}
-                Some(What::Phrase(Meaning::DenialAfter)) => return at > from,
+                // "with milk, dairy-free if needed": a claim that may not hold denies nothing before it.
+                Some(What::Phrase(Meaning::DenialAfter)) => {
+                    let weak = matches!(self.what(at + 1), Some(What::Phrase(Meaning::Weak | Meaning::Negation)));
+                    return at > from && !weak;
+                }
                 _ => return false,
             }
         }
@@ -266,9 +293,17 @@ impl Reader<'_> {
             match self.what(before)? {
                 What::Phrase(Meaning::Alternative) => break,
                 What::Phrase(
-                    Meaning::Filler | Meaning::Function | Meaning::LengthUnit(_) | Meaning::Preparation(_),
+                    Meaning::Filler
+                    | Meaning::Function
+                    | Meaning::LengthUnit(_)
+                    | Meaning::ChoiceHead
+                    | Meaning::Preparation(_)
+                    | Meaning::NamedClaim(_)
+                    | Meaning::NoClaim,
                 )
                 | What::Number => {}
+                // "milk or dairy-free yogurt": the claim belongs to the food behind it.
+                What::Phrase(Meaning::DenialAfter) => before = before.checked_sub(1)?,
                 _ => return None,
             }
         }
@@ -283,6 +318,28 @@ impl Reader<'_> {
             self.state.choices += 1;
         }
         first.choice
+    }
+
+    /// "choice of A, B or C": all of them stand for each other. Without an "or" behind it only the next food is meant,
+    /// and what the choice is of ("choice of sandwich: tuna or egg") is there whatever is chosen.
+    fn choice_head(&mut self, at: usize) {
+        let mut from = at + 1;
+        let mut to = None;
+        let mut joined = false;
+        for place in at + 1..self.units.len() {
+            match self.what(place) {
+                Some(What::Phrase(Meaning::Food(_))) if joined => (to, joined) = (Some(place), false),
+                Some(What::Sign(':')) => from = place + 1,
+                Some(What::Phrase(Meaning::Alternative)) => joined = true,
+                Some(What::Phrase(Meaning::Food(_) | Meaning::Preparation(_) | Meaning::Filler | Meaning::Flavour))
+                | Some(What::Number | What::Sign(',' | '/')) => {}
+                _ => break,
+            }
+        }
+        if let Some(to) = to {
+            self.state.offered = Some((self.state.choices, from..=to));
+            self.state.choices += 1;
+        }
     }
 
     fn claim(&mut self, concept: ConceptId, food: (usize, usize), span: (usize, usize), left_out: bool) {
@@ -385,6 +442,7 @@ impl Reader<'_> {
                 self.state.sentence += 1;
                 self.new_part();
                 self.state.precaution = None;
+                self.state.omission = None;
                 self.state.denied = false;
                 self.state.excepted = false;
             }
@@ -406,6 +464,9 @@ impl Reader<'_> {
         if self.state.precaution.is_some_and(|depth| depth > self.state.brackets.len()) {
             self.state.precaution = None;
         }
+        if self.state.omission.is_some_and(|depth| depth > self.state.brackets.len()) {
+            self.state.omission = None;
+        }
         self.new_part();
         // What follows the bracket belongs to the part before it.
         self.state.part = part;
@@ -416,11 +477,26 @@ impl Reader<'_> {
         self.state.next_part += 1;
         self.state.part = self.state.next_part;
         self.state.sentences.insert(self.state.part, self.state.sentence);
+        if self.state.omission.is_some() {
+            self.state.weak.insert(self.state.part);
+        }
         self.state.last = None;
+    }
+
+    /// Part of a web address, which names a page and no food; food words in it are read all the same.
+    fn in_address(&self, unit: Unit) -> bool {
+        let (before, after) = (self.text.get(..unit.span.0), self.text.get(unit.span.0..));
+        let start = before.unwrap_or_default().rsplit(char::is_whitespace).next().unwrap_or_default();
+        let end = after.unwrap_or_default().split(char::is_whitespace).next().unwrap_or_default();
+        let word = format!("{start}{end}");
+        word.contains("://") || word.starts_with("www.")
     }
 
     /// The word stays unread; what it may have been meant as only adds hazard.
     fn unread(&mut self, at: usize, unit: Unit) {
+        if self.in_address(unit) {
+            return;
+        }
         let guesses: Vec<Guess> = self.guesses.iter().filter(|g| g.unit == at).copied().collect();
         for guess in &guesses {
             self.out.mentions.push(Mention {

@@ -55,6 +55,10 @@ pub(crate) enum Meaning {
     Optional,
     /// "produced by": a name and a place follow, which may be those of a food.
     Maker,
+    /// "omit", "leave out": the food before it may be left out, and what it then is does not hold for it as it stands.
+    Omission,
+    /// "choice of", "one of the following": what "or" joins behind it stands for each other.
+    ChoiceHead,
     /// "ingredients": what stands before it is the product's name.
     ListHead,
     /// "GF": denies a food by itself.
@@ -264,6 +268,7 @@ pub(crate) struct Lexicon {
     trie: Trie<Meaning>,
     collisions: Vec<(String, Vec<ConceptId>)>,
     pub(crate) abstract_words: BTreeSet<String>,
+    pub(crate) substitution_marks: BTreeSet<String>,
     spelling: Spelling,
     /// Kitchen short forms, with the words that they stand for.
     abbreviations: HashMap<String, Vec<String>>,
@@ -298,6 +303,7 @@ impl Lexicon {
             });
         let collisions = collisions.into_iter().map(|(name, ids)| (name, ids.into_iter().collect())).collect();
         let abstract_words = ontology.claims.abstract_words.iter().cloned().collect();
+        let substitution_marks = ontology.words.substitution_marks.iter().cloned().collect();
         let food_words: BTreeSet<&str> = phrases
             .iter()
             .filter(|phrase| matches!(phrase.value, Meaning::Food(_)))
@@ -307,7 +313,7 @@ impl Lexicon {
         let abbreviations = &ontology.words.abbreviations;
         let abbreviations =
             abbreviations.iter().map(|(short, long)| (short.clone(), words_of(&orthography, long))).collect();
-        Self { orthography, words, trie, collisions, abstract_words, spelling, abbreviations }
+        Self { orthography, words, trie, collisions, abstract_words, substitution_marks, spelling, abbreviations }
     }
 
     /// Names that more than one concept claims.
@@ -561,6 +567,8 @@ fn filler_phrases(ontology: &Ontology) -> Vec<(String, Meaning)> {
     add(&words.negations, Meaning::Negation);
     add(&words.list_heads, Meaning::ListHead);
     add(&words.optional_marks, Meaning::Optional);
+    add(&words.omission_marks, Meaning::Omission);
+    add(&words.choice_heads, Meaning::ChoiceHead);
     add(&words.weak_marks, Meaning::Weak);
     for (unit, hundredths) in &words.length_units {
         add(std::slice::from_ref(unit), Meaning::LengthUnit(*hundredths));
