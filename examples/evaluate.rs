@@ -109,11 +109,13 @@ fn measure(checker: &Checker, item: &Item, row: &Value, tally: &mut Tally) {
         .flat_map(|t| t.split(|c: char| !c.is_alphanumeric()))
         .filter(|w| w.chars().any(char::is_alphabetic))
         .count();
-    for (_, unread) in contents.unread() {
+    // A maker's name is known as such; what is in the food stays unknown all the same.
+    let unread: Vec<_> = contents.unread().filter(|(_, unread)| !unread.trade_name).collect();
+    for (_, unread) in &unread {
         tally.unread_words += 1;
         *tally.most_unread.entry(unread.text.to_lowercase()).or_default() += 1;
     }
-    tally.fully_read += usize::from(!contents.has_unread());
+    tally.fully_read += usize::from(unread.is_empty());
     labels(checker, &contents, row, tally);
 }
 

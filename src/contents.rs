@@ -16,7 +16,7 @@ pub use presence::{MayReason, Presence};
 
 use walk::{Cap, Certainty, Walk};
 
-use crate::ontology::{ConceptId, Ontology};
+use crate::ontology::{ConceptId, Ontology, Strength};
 use crate::read::{Claim, Denied, Field, Lexicon, Mention, PreparationMention, Reading, Unread, claim_name, read};
 use crate::tray::Item;
 
@@ -109,12 +109,22 @@ impl Contents {
                 // "soya lecithin (E322)": the more general word in the brackets adds nothing.
                 let repeats = owner.is_some_and(|owner| ontology.is_a(owner.concept, mention.concept));
                 mention.explained |= repeats;
+                mention.restated = field == Field::Name && restated(ontology, &reading.mentions, &item.name, &mention);
                 mention.listed |= repeats;
                 let bare = field == Field::Name && self.labelled;
+                for (stand_in, claim) in self.stand_ins(ontology, field, &mention).into_iter().filter(|_| !bare) {
+                    // The claim and the food together say it: "vegan steak".
+                    let span = (claim.0.min(mention.span.0), claim.1.max(mention.span.1));
+                    let mut instead = Mention::plain(stand_in, span, mention.part);
+                    instead.restated = true;
+                    walks.push(Walk::new(ontology, field, instead, bare, &caps, &mut freed));
+                }
                 walks.push(Walk::new(ontology, field, mention, bare, &caps, &mut freed));
             }
             for preparation in &reading.preparations {
-                let mention = Mention::plain(preparation.concept, preparation.span, preparation.part);
+                let mut mention = Mention::plain(preparation.concept, preparation.span, preparation.part);
+                // "Rice, creamed" is creamed rice: the entry of the whole name says what the word brings.
+                mention.restated = reading.mentions.iter().any(|m| m.covers(preparation.span));
                 // What a way of cooking brings in by definition counts as named: "dairy-free buttered toast" is buttered.
                 let mut caps = self.caps(ontology, lexicon, item, field, &mention);
                 caps.iter_mut().for_each(|cap| cap.definition = false);
@@ -129,6 +139,25 @@ impl Contents {
         self.plain = self.name.preparations.iter().any(plain);
         self.walks = walks;
         self.freed = freed;
+    }
+
+    /// "Vegan steak" is no steak, and what is served in its place is made of something that the name does not say.
+    /// Gives it with the bytes of the claim.
+    fn stand_ins(&self, ontology: &Ontology, field: Field, mention: &Mention) -> BTreeMap<ConceptId, (usize, usize)> {
+        let claims = &ontology.claims;
+        let denies = |claim: &Claim, class: ConceptId| match claim.denied {
+            Denied::Concept { concept, .. } => concept == class,
+            Denied::Named(n) => claims.named.get(n).is_some_and(|named| {
+                named.softens.iter().chain(&named.frees).any(|id| ontology.find(id) == Some(class))
+            }),
+        };
+        let stands_in = |(class, stand_in): (&String, &String)| {
+            let class = ontology.find(class).filter(|class| ontology.is_a(mention.concept, *class))?;
+            let here = |(f, claim): &&(Field, Claim)| *f == field && claim.part == mention.part;
+            let (_, claim) = self.claims.iter().filter(here).find(|(_, claim)| denies(claim, class))?;
+            Some((ontology.find(stand_in)?, claim.span))
+        };
+        claims.stand_ins.iter().filter_map(stands_in).collect()
     }
 
     /// The claims that bear on a mention. One in the same part also reaches what the food is by definition
@@ -371,4 +400,23 @@ impl Contents {
     pub(crate) fn plain(&self) -> bool {
         self.plain && !self.labelled
     }
+}
+
+/// Whether another name in the item's text says more exactly what a mention is or how much of it there is:
+/// in "cake, shortcake" the first word is only the class of the second, and chocolate milk says by its cocoa
+/// how chocolate is in "milk, chocolate".
+fn restated(ontology: &Ontology, mentions: &[Mention], text: &str, one: &Mention) -> bool {
+    let plain = |m: &&Mention| !m.guessed && !m.alluded && !m.optional && m.choice.is_none();
+    let mut others = mentions.iter().filter(plain).filter(|other| other.span != one.span);
+    let recipe = |m: &Mention| ontology.concept(m.concept).recipe();
+    let always = || recipe(one).iter().filter(|i| i.strength == Strength::Always);
+    others.any(|other| {
+        let holds = |id: ConceptId| recipe(other).iter().any(|i| i.to == id);
+        let is_kind = other.concept != one.concept && ontology.is_a(other.concept, one.concept);
+        if other.covers(one.span) {
+            return is_kind || holds(one.concept) || (always().next().is_some() && always().all(|i| holds(i.to)));
+        }
+        let heads = mentions.first().is_some_and(|first| first.span == one.span);
+        is_kind && heads && text.get(one.span.1..other.span.0).map(str::trim) == Some(",")
+    })
 }

@@ -11,7 +11,7 @@ use crate::level::{DrinkLevel, FoodLevel};
 use crate::limits;
 use crate::ontology::{ConceptId, Ingredient, Ontology, RawDiet, RawDietRule, RuleAction, Strength};
 use crate::order::{CardReading, Order};
-use crate::read::Field;
+use crate::read::{Field, Unread};
 use crate::tested::{PieceSize, TestResults};
 use crate::tray::{Item, Tray};
 use crate::verdict::Verdict;
@@ -68,6 +68,9 @@ pub struct ReadAnswer {
     pub claims: Vec<String>,
     /// What was not understood.
     pub unread: Vec<UnreadAnswer>,
+    /// Words that stand where a maker's name stands: only the label says what is in the food.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub trade_names: Vec<UnreadAnswer>,
 }
 
 /// Levels and risks of a food text.
@@ -168,21 +171,24 @@ pub fn read_answer(checker: &Checker, id: Option<String>, contents: &Contents) -
             holds.insert(family.clone(), presence);
         }
     }
+    let words = |trade_names: bool| {
+        let of_kind = contents.unread().filter(|(_, u)| u.trade_name == trade_names);
+        let answer = |(field, u): (Field, &Unread)| UnreadAnswer {
+            text: u.text.clone(),
+            span: u.span,
+            field,
+            read_as: ontology.ids_of(&u.read_as),
+        };
+        of_kind.map(answer).collect()
+    };
     let form = contents.form().under(ontology, PieceSize::Adult);
     ReadAnswer {
         id,
         holds,
         form: FormAnswer { food: form.food(), drink: form.drink(), risks: form.risks() },
         claims: contents.claims(ontology),
-        unread: contents
-            .unread()
-            .map(|(field, u)| UnreadAnswer {
-                text: u.text.clone(),
-                span: u.span,
-                field,
-                read_as: ontology.ids_of(&u.read_as),
-            })
-            .collect(),
+        unread: words(false),
+        trade_names: words(true),
     }
 }
 

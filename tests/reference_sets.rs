@@ -1,4 +1,5 @@
-//! Outside reference sets resolve: WordNet 3.1 hyponyms and the Indian Food Composition Tables 2017.
+//! Outside reference sets resolve: WordNet 3.1 hyponyms, the Indian Food Composition Tables 2017 and the dish names of the
+//! US dietary survey (FNDDS).
 //!
 //! The sets are read from the folder that `SALVER_DATA` names; without it there is nothing to check and the tests say so.
 //! `tests/published/reference_sets.json` holds the sets, their families, and argued exceptions.
@@ -31,10 +32,13 @@ fn data(file: &str) -> Option<Vec<Vec<String>>> {
     Some(text.lines().skip(1).map(|line| line.split('\t').map(str::to_owned).collect()).collect())
 }
 
-fn sets(key: &str) -> Vec<Value> {
+fn file() -> Value {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/published/reference_sets.json");
-    let file: Value = serde_json::from_str(&fs::read_to_string(path).expect("there")).expect("JSON");
-    file[key].as_array().expect("a list of sets").clone()
+    serde_json::from_str(&fs::read_to_string(path).expect("there")).expect("JSON")
+}
+
+fn sets(key: &str) -> Vec<Value> {
+    file()[key].as_array().expect("a list of sets").clone()
 }
 
 fn words<'a>(set: &'a Value, key: &str) -> BTreeSet<&'a str> {
@@ -98,4 +102,24 @@ fn indian_foods_resolve() {
         hold(&set, &names, &mut wrong);
     }
     assert!(wrong.is_empty(), "{} foods:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn survey_dishes_resolve() {
+    let Some(rows) = data("usda_fdc_descriptions.tsv") else { return };
+    let dishes: Vec<_> = rows.iter().filter(|row| row[1] == "survey_fndds_food").collect();
+    let survey = &file()["survey"];
+    let mut wrong = Vec::new();
+    for set in survey["sets"].as_array().expect("a list of sets") {
+        let categories = words(set, "categories");
+        let of_set = dishes.iter().filter(|row| categories.contains(row[3].as_str()));
+        let names = of_set.map(|row| row[2].clone()).collect();
+        hold(set, &names, &mut wrong);
+    }
+    assert!(wrong.is_empty(), "{} dishes:\n{}", wrong.len(), wrong.join("\n"));
+    let unread = |name: &str| checker().read(&Item::named(name)).expect("short").unread().any(|(_, u)| !u.trade_name);
+    let open: Vec<_> = dishes.iter().map(|row| row[2].as_str()).filter(|name| unread(name)).collect();
+    let read = 1.0 - open.len() as f64 / dishes.len() as f64;
+    let least = survey["names_read_at_least"].as_f64().expect("a share");
+    assert!(read >= least, "only {read:.4} of {} dish names are read:\n{}", dishes.len(), open.join("\n"));
 }

@@ -115,6 +115,8 @@ fn start_presence(mention: &Mention) -> Presence {
         Presence::May(MayReason::Precaution)
     } else if mention.guessed {
         Presence::May(MayReason::Spelling)
+    } else if mention.restated {
+        Presence::May(MayReason::RecipesDiffer)
     } else if mention.optional {
         Presence::May(MayReason::Choice)
     } else if mention.alluded {

@@ -154,6 +154,8 @@ pub(crate) struct ClaimFile {
     pub(crate) substitutes: Vec<String>,
     /// The same, for the bare word only: milk, not whey.
     pub(crate) substitute_words: Vec<String>,
+    /// For a class of food, what is served in its place where a claim takes it away: "vegan steak".
+    pub(crate) stand_ins: BTreeMap<String, String>,
     pub(crate) short_denials: BTreeMap<String, String>,
     pub(crate) no_claim: Vec<String>,
     pub(crate) no_label: Vec<String>,
@@ -234,6 +236,7 @@ pub(crate) struct WordFile {
     pub(crate) length_units: BTreeMap<String, u32>,
     pub(crate) open_words: Vec<String>,
     pub(crate) function_words: Vec<String>,
+    pub(crate) trade_named: Vec<String>,
     pub(crate) filler: BTreeMap<String, Vec<String>>,
 }
 

@@ -204,6 +204,9 @@ fn other_files(parsed: &Parsed, known: &Known<'_>, problems: &mut Vec<OntologyPr
         }
         check("claims.json", "substitutes", &claims.substitutes, &[], false);
         check("claims.json", "substitute_words", &claims.substitute_words, &[], false);
+        for (class, stand_in) in &claims.stand_ins {
+            check("claims.json", "stand_ins", &[class.clone(), stand_in.clone()], &[], false);
+        }
         for (family, softened) in &claims.softens_with {
             check("claims.json", family, softened, &claims.source, true);
         }

@@ -6,7 +6,7 @@ use std::ops::RangeInclusive;
 use unicode_normalization::UnicodeNormalization;
 
 use super::hollow::hollow;
-use super::lexicon::{Guess, Lexicon, Meaning, Unit, What};
+use super::lexicon::{Composed, Guess, Lexicon, Meaning, Unit, What};
 use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
@@ -34,10 +34,12 @@ pub(crate) fn read(lexicon: &Lexicon, text: &str, field: Field) -> Reading {
         at = reader.step(at);
     }
     if field == Field::Name {
-        reader.inverted();
+        reader.composed();
     }
     reader.hollow();
-    reader.finish()
+    let mut reading = reader.finish();
+    super::trade::mark(&mut reading, &units, &lexicon.trade_named);
+    reading
 }
 
 #[derive(Default)]
@@ -215,10 +217,12 @@ impl Reader<'_> {
         let alluded = imitation || maker || self.flavour_follows(at + 1);
         let offered = self.state.offered.clone().filter(|(_, places)| places.contains(&at)).map(|(choice, _)| choice);
         let choice = offered.or_else(|| self.choice_before(at));
+        let optional = self.field == Field::Name && choice.is_none() && self.offered_instead(at);
         let mention = Mention {
             precaution: self.state.precaution.is_some(),
             alluded,
             excepted: self.state.excepted,
+            optional,
             choice,
             within: self.state.brackets.last().and_then(|(_, owner)| *owner),
             ..Mention::plain(concept, unit.span, self.state.part)
@@ -318,6 +322,20 @@ impl Reader<'_> {
             self.state.choices += 1;
         }
         first.choice
+    }
+
+    /// "Pie, apple, small or tart": the food behind "or" is offered in place of one named before the comma.
+    fn offered_instead(&self, at: usize) -> bool {
+        let before = self.units.get(..at).unwrap_or_default().iter().rev().map(|unit| unit.what);
+        let silent = |what: &What| matches!(what, What::Phrase(Meaning::Filler | Meaning::Function) | What::Number);
+        let mut before = before.skip_while(silent);
+        if before.next() != Some(What::Phrase(Meaning::Alternative)) {
+            return false;
+        }
+        let mut before = before.skip_while(silent);
+        let comma = before.next() == Some(What::Sign(','));
+        let sentence = |what: &What| !matches!(what, What::Sign('.' | ';' | '\n'));
+        comma && before.take_while(sentence).any(|what| matches!(what, What::Phrase(Meaning::Food(_))))
     }
 
     /// "choice of A, B or C": all of them stand for each other. Without an "or" behind it only the next food is meant,
@@ -507,20 +525,25 @@ impl Reader<'_> {
         }
         let text = self.text.get(unit.span.0..unit.span.1).unwrap_or_default().to_owned();
         let read_as = guesses.iter().map(|g| g.concept).collect();
-        self.out.unread.push(Unread { text, span: unit.span, read_as });
+        self.out.unread.push(Unread { text, span: unit.span, read_as, trade_name: false });
     }
 
-    /// An inverted name is read beside the words themselves, so that it only adds: "milk, coconut" stays milk too.
+    /// A name that commas take apart is read beside the words themselves, so that it only adds: "milk, coconut" stays milk too.
     /// Words that it explains are no longer unread.
-    fn inverted(&mut self) {
-        for (span, concept) in self.lexicon.inverted(self.text) {
-            self.new_part();
+    fn composed(&mut self) {
+        for Composed { span, concept, turned } in self.lexicon.composed(self.text) {
             let inside = |s: (usize, usize)| span.0 <= s.0 && s.1 <= span.1;
+            // "glucose syrup (wheat)" is a name as it stands.
+            let meets = |s: (usize, usize)| s.0 < span.1 && span.0 < s.1;
+            if self.out.mentions.iter().any(|m| m.concept == concept && meets(m.span)) {
+                continue;
+            }
+            self.new_part();
             self.out.unread.retain(|u| !inside(u.span));
             self.out.mentions.retain(|m| !(m.guessed && inside(m.span)));
             let part = self.out.mentions.iter().find(|m| inside(m.span)).map_or(self.state.part, |m| m.part);
             // The whole name says which salad it is.
-            for mention in self.out.mentions.iter_mut().filter(|m| inside(m.span)) {
+            for mention in self.out.mentions.iter_mut().filter(|m| turned && inside(m.span)) {
                 mention.explained = true;
             }
             self.out.mentions.push(Mention::plain(concept, span, part));
@@ -531,7 +554,7 @@ impl Reader<'_> {
     fn hollow(&mut self) {
         for span in hollow(self.units) {
             let text = self.text.get(span.0..span.1).unwrap_or_default().to_owned();
-            self.out.unread.push(Unread { text, span, read_as: Vec::new() });
+            self.out.unread.push(Unread { text, span, read_as: Vec::new(), trade_name: false });
         }
         self.out.unread.sort_by_key(|u| u.span);
     }

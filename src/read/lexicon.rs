@@ -268,6 +268,8 @@ pub(crate) struct Lexicon {
     trie: Trie<Meaning>,
     collisions: Vec<(String, Vec<ConceptId>)>,
     pub(crate) abstract_words: BTreeSet<String>,
+    /// Foods that are only sold under makers' names.
+    pub(crate) trade_named: BTreeSet<ConceptId>,
     pub(crate) substitution_marks: BTreeSet<String>,
     spelling: Spelling,
     /// Kitchen short forms, with the words that they stand for.
@@ -282,6 +284,16 @@ pub(crate) struct Guess {
     pub(crate) concept: ConceptId,
     /// The bytes of the whole name that the guess makes of it.
     pub(crate) span: Span,
+}
+
+/// A food that parts around commas name together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Composed {
+    /// The bytes of all the parts.
+    pub(crate) span: Span,
+    pub(crate) concept: ConceptId,
+    /// Two parts name it the other way round, so the whole says which kind of the first one it is: "salad, potato".
+    pub(crate) turned: bool,
 }
 
 impl Lexicon {
@@ -313,7 +325,19 @@ impl Lexicon {
         let abbreviations = &ontology.words.abbreviations;
         let abbreviations =
             abbreviations.iter().map(|(short, long)| (short.clone(), words_of(&orthography, long))).collect();
-        Self { orthography, words, trie, collisions, abstract_words, substitution_marks, spelling, abbreviations }
+        let classes: Vec<ConceptId> = ontology.words.trade_named.iter().filter_map(|id| ontology.find(id)).collect();
+        let trade_named = ontology.ids().filter(|id| classes.iter().any(|class| ontology.is_a(*id, *class))).collect();
+        Self {
+            orthography,
+            words,
+            trie,
+            collisions,
+            abstract_words,
+            substitution_marks,
+            trade_named,
+            spelling,
+            abbreviations,
+        }
     }
 
     /// Names that more than one concept claims.
@@ -404,27 +428,44 @@ impl Lexicon {
         Some(words.iter().map(|word| Token { text: word.clone(), ..token.clone() }).collect())
     }
 
-    /// The foods that two parts around a comma name the other way round: "beans, baked", "salad, potato".
-    /// Gives the units that the two parts cover, and the food.
-    pub(crate) fn inverted(&self, text: &str) -> Vec<(Span, ConceptId)> {
+    /// The foods that two or three parts around commas name together: "egg, benedict", or the other way round:
+    /// "beans, baked", "soup, bean, black". Gives the units that the two parts cover, and the food.
+    pub(crate) fn composed(&self, text: &str) -> Vec<Composed> {
         let tokens = self.orthography.tokens(text);
-        let parts: Vec<&[Token]> = tokens.split(|t| matches!(t.kind, TokenKind::Sign(s) if s != '%')).collect();
-        let commas = tokens.iter().filter(|t| t.kind == TokenKind::Sign(',')).count();
-        if commas == 0 {
+        let parts = tokens.split(|t| matches!(t.kind, TokenKind::Sign(s) if s != '%'));
+        let parts: Vec<&[Token]> = parts.filter(|part| !part.is_empty()).collect();
+        if !tokens.iter().any(|t| matches!(t.kind, TokenKind::Sign(',' | '('))) {
             return Vec::new();
         }
         let mut found = Vec::new();
-        for pair in parts.windows(2) {
-            let [first, second] = pair else { continue };
-            let numbers: Vec<Option<u32>> = second.iter().chain(first.iter()).map(|t| self.number(t)).collect();
-            let (Some(start), Some(end)) = (first.first(), second.last()) else { continue };
-            if let Some((length, Meaning::Food(id))) = self.trie.longest(&numbers)
-                && length == numbers.len()
-            {
-                found.push(((start.span.0, end.span.1), id));
+        for at in 0..parts.len() {
+            let run = |n: usize| parts.get(at + n).copied().filter(|part| !part.is_empty() && !self.joins(part));
+            let (Some(one), Some(two)) = (run(0), run(1)) else { continue };
+            let three = run(2).unwrap_or_default();
+            // "Soup, bean, black", "cake, pineapple, upside down".
+            let orders: [&[&[Token]]; 4] = [&[three, two, one], &[two, three, one], &[two, one], &[one, two]];
+            for order in orders.iter().skip(if three.is_empty() { 2 } else { 0 }) {
+                let numbers: Vec<Option<u32>> =
+                    order.iter().flat_map(|part| part.iter()).map(|t| self.number(t)).collect();
+                if let Some((length, Meaning::Food(id))) = self.trie.longest(&numbers)
+                    && length == numbers.len()
+                    && let Some(end) = parts.get(at + order.len() - 1).and_then(|part| part.last())
+                    && let Some(start) = one.first()
+                {
+                    let turned = order.len() == 2 && order.first() == Some(&two);
+                    found.push(Composed { span: (start.span.0, end.span.1), concept: id, turned });
+                    break;
+                }
             }
         }
         found
+    }
+
+    /// "and vegetables": the part goes on with a list.
+    fn joins(&self, part: &[Token]) -> bool {
+        let numbers: Vec<Option<u32>> = part.iter().map(|t| self.number(t)).collect();
+        let first = self.trie.longest(&numbers).map(|(_, meaning)| meaning);
+        matches!(first, Some(Meaning::Conjunction | Meaning::Alternative | Meaning::Joiner))
     }
 
     /// Foods that the words around an unknown word name once it is spelt as a known one: the longest name for each guess.

@@ -5,6 +5,7 @@ mod label;
 mod lexicon;
 mod normalize;
 mod spelling;
+mod trade;
 
 use std::collections::BTreeSet;
 
@@ -53,11 +54,18 @@ pub(crate) struct Mention {
     pub(crate) listed: bool,
     /// One food in brackets follows it and says what it is made from: "lecithin (sunflower)".
     pub(crate) explained: bool,
+    /// Another mention of the text says more exactly what this one is or how much of it there is.
+    pub(crate) restated: bool,
     /// It stands in brackets behind this mention of the same text.
     pub(crate) within: Option<usize>,
 }
 
 impl Mention {
+    /// Whether its name holds these words and more.
+    pub(crate) fn covers(&self, span: (usize, usize)) -> bool {
+        self.span != span && self.span.0 <= span.0 && span.1 <= self.span.1
+    }
+
     /// A food that is simply named.
     pub(crate) fn plain(concept: ConceptId, span: (usize, usize), part: usize) -> Self {
         Self {
@@ -72,6 +80,7 @@ impl Mention {
             choice: None,
             listed: false,
             explained: false,
+            restated: false,
             within: None,
         }
     }
@@ -129,6 +138,8 @@ pub struct Unread {
     pub span: (usize, usize),
     /// Foods that a misspelling may have been meant as; they add hazard and never take the question away.
     pub read_as: Vec<ConceptId>,
+    /// It stands where a maker's name stands ("Zorble's granola"): only the label says what is in the food.
+    pub trade_name: bool,
 }
 
 /// Everything read from one text.

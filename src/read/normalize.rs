@@ -116,7 +116,7 @@ fn is_invisible(c: char) -> bool {
     matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}' | '\u{fe00}'..='\u{fe0f}')
 }
 
-fn is_apostrophe(c: char) -> bool {
+pub(super) fn is_apostrophe(c: char) -> bool {
     matches!(c, '\'' | '\u{2019}' | '\u{2018}' | '\u{2bc}' | '`' | '\u{b4}')
 }
 

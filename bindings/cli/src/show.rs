@@ -149,6 +149,8 @@ pub(crate) fn read(out: &mut dyn Write, checker: &Checker, text: &str) -> io::Re
         })
         .collect();
     list(out, "not understood", &unread)?;
+    let makers: Vec<String> = answer.trade_names.iter().map(|u| format!("\"{}\"", u.text)).collect();
+    list(out, "names of makers, whose labels say what is in it", &makers)?;
     Ok(Ok(()))
 }
 
