@@ -363,6 +363,8 @@ class ReadAnswer(TypedDict):
     form: FormAnswer
     claims: list[str]
     unread: list[UnreadAnswer]
+    trade_names: NotRequired[list[UnreadAnswer]]
+    """Words that stand where a maker's name stands: only the label says what is in the food."""
 
 
 class CardAllergy(TypedDict):
