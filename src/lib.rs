@@ -9,6 +9,7 @@ mod error;
 mod evidence;
 mod judge;
 mod level;
+mod nutrient;
 mod object;
 mod ontology;
 mod order;
@@ -23,6 +24,7 @@ pub use contents::{Contents, FreeReason, ItemForm, MayReason, PartForm, Presence
 pub use error::{InputError, OntologyError, OntologyProblem};
 pub use evidence::Step;
 pub use level::{DrinkLevel, FoodLevel};
+pub use nutrient::{Limit, Nutrient, Per};
 pub use ontology::{Census, Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
 pub use order::{Allergy, AllergyKind, CardAllergy, CardReading, Order, Unclear};
 pub use read::Field;
