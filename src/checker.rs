@@ -14,7 +14,7 @@ use crate::{limits, order};
 
 /// An ontology made ready to judge. Immutable; share it between threads.
 ///
-/// Making one takes some milliseconds; a check takes microseconds per item. Nothing is stored between calls.
+/// Making one reads the whole ontology, some thousand times the work of a check: make one and keep it. Nothing is stored between calls.
 #[derive(Debug, Clone)]
 pub struct Checker {
     inner: Arc<Inner>,

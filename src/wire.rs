@@ -16,6 +16,9 @@ use crate::tested::{PieceSize, TestResults};
 use crate::tray::{Item, Tray};
 use crate::verdict::Verdict;
 
+/// The version of the exchange format that this library reads and writes; it changes when a field changes its meaning.
+pub const FORMAT_VERSION: u32 = 1;
+
 /// One check as it comes in.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -158,6 +161,26 @@ pub fn read(checker: &Checker, json: &str) -> Result<String, InputError> {
     let item = Item { name: ask.name, ingredients: ask.ingredients, tested: ask.tested, ..Item::default() };
     let contents = checker.read(&item)?;
     write(&read_answer(checker, ask.id, &contents))
+}
+
+/// What stands in the place of the answer to a record of a batch that could not be taken.
+#[derive(Debug, Serialize)]
+pub struct ErrorAnswer<'a> {
+    /// Where the record stood, and what is wrong with it.
+    pub error: ErrorPlace<'a>,
+}
+
+/// The place and fault of [`ErrorAnswer`].
+#[derive(Debug, Serialize)]
+pub struct ErrorPlace<'a> {
+    /// The file, when there was one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub file: Option<&'a str>,
+    /// Its line, from 1; in a JSON array the place in it, from 1.
+    pub line: u64,
+    /// What is wrong with it.
+    #[serde(flatten)]
+    pub error: &'a InputError,
 }
 
 /// The answer for contents that are already known.

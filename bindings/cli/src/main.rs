@@ -13,7 +13,7 @@ use anstream::AutoStream;
 use clap::{Args, Parser, Subcommand};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use salver::{Action, Checker, InputError, Ontology, OntologyFile, limits, wire};
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use input::{Record, Records};
 
@@ -137,24 +137,9 @@ fn fail(message: &str) -> ExitCode {
     ExitCode::from(2)
 }
 
-/// An input that could not be taken, in the place of its answer.
-#[derive(Serialize)]
-struct ErrorAnswer<'a> {
-    error: ErrorPlace<'a>,
-}
-
-#[derive(Serialize)]
-struct ErrorPlace<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    file: Option<&'a str>,
-    line: u64,
-    #[serde(flatten)]
-    error: &'a InputError,
-}
-
 fn error_line(record: &Record, error: &InputError) -> io::Result<String> {
-    let place = ErrorPlace { file: record.file.as_deref(), line: record.line, error };
-    Ok(serde_json::to_string(&ErrorAnswer { error: place })?)
+    let place = wire::ErrorPlace { file: record.file.as_deref(), line: record.line, error };
+    Ok(serde_json::to_string(&wire::ErrorAnswer { error: place })?)
 }
 
 fn check(checker: &Checker, args: &CheckArgs) -> io::Result<ExitCode> {

@@ -16,6 +16,9 @@ mod _native {
     const VERSION: &str = env!("CARGO_PKG_VERSION");
 
     #[pymodule_export]
+    const FORMAT_VERSION: u32 = salver::wire::FORMAT_VERSION;
+
+    #[pymodule_export]
     use super::Checker;
 }
 

@@ -12,9 +12,11 @@ from salver import _native, types
 from salver.errors import InputError, OntologyError, OntologyProblem
 from salver.types import CardAnswer, CardAsk, Check, CheckAnswer, ErrorAnswer, ReadAnswer, ReadAsk
 
-__all__ = ["Checker", "InputError", "OntologyError", "OntologyProblem", "__version__", "types"]
+__all__ = ["FORMAT_VERSION", "Checker", "InputError", "OntologyError", "OntologyProblem", "__version__", "types"]
 
 __version__ = _native.VERSION
+#: The version of the exchange format.
+FORMAT_VERSION: int = _native.FORMAT_VERSION
 
 _Ask = TypeVar("_Ask")
 _Answer = TypeVar("_Answer")

@@ -2,8 +2,9 @@ from typing import AnyStr
 
 from salver.types import OntologyStamp
 
-__all__ = ["VERSION", "Checker"]
+__all__ = ["FORMAT_VERSION", "VERSION", "Checker"]
 
+FORMAT_VERSION: int
 VERSION: str
 
 class Checker:
