@@ -31,7 +31,7 @@ fn the_demo_adds_tightens_and_overrides_with_reasons() {
     assert_eq!(check(&house, "milk", "sunday lindenhof").verdict, Action::Return);
     assert_eq!(check(&house, "sesame", "sunday lindenhof").verdict, Action::Serve);
     // A local name, and a stricter edge.
-    assert_eq!(check(&house, "celery", "lindenhof stock").verdict, Action::Return);
+    assert_eq!(check(&house, "celery", "lindenhof chicken stock").verdict, Action::Return);
     // Plain food gets butter in this kitchen.
     assert_eq!(check(&base, "milk", "steamed rice").verdict, Action::Serve);
     assert_eq!(check(&house, "milk", "steamed rice").verdict, Action::Ask);
