@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use crate::contents::{Contents, Presence};
-use crate::error::{InputError, OntologyError};
+use crate::error::InputError;
+#[cfg(feature = "built-in")]
+use crate::error::OntologyError;
 use crate::judge::{self, Case};
 use crate::ontology::{ConceptId, Ontology};
 use crate::order::{CardLexicon, CardReading, Mode, Order, Prepared};
@@ -31,6 +33,7 @@ impl Checker {
     ///
     /// # Errors
     /// Never for a released library: the tests load it.
+    #[cfg(feature = "built-in")]
     pub fn built_in() -> Result<Self, OntologyError> {
         Ok(Self::new(Ontology::built_in()?))
     }
@@ -39,6 +42,7 @@ impl Checker {
     ///
     /// # Errors
     /// Every problem of the overlay; see [`Ontology::built_in_with_overlay`].
+    #[cfg(feature = "built-in")]
     pub fn with_overlay(overlay: &str) -> Result<Self, OntologyError> {
         Ok(Self::new(Ontology::built_in_with_overlay(overlay)?))
     }

@@ -2,7 +2,10 @@
 //!
 //! Level numbers and names: IDDSI Framework, Detailed definitions 2.0, July 2019.
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use std::fmt;
+
+use serde::de::{Error as _, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 /// A level on the food axis, in rising demand on chewing.
 ///
@@ -64,21 +67,29 @@ impl Serialize for FoodLevel {
     }
 }
 
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum NumberOrWord {
-    Number(u64),
-    Word(String),
+struct NumberOrWord;
+
+impl Visitor<'_> for NumberOrWord {
+    type Value = Option<FoodLevel>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a number or a word")
+    }
+
+    fn visit_u64<E>(self, number: u64) -> Result<Self::Value, E> {
+        Ok(FoodLevel::from_number(number))
+    }
+
+    fn visit_str<E>(self, word: &str) -> Result<Self::Value, E> {
+        Ok(word.eq_ignore_ascii_case("easy to chew").then_some(FoodLevel::EasyToChew))
+    }
 }
 
 impl<'de> Deserialize<'de> for FoodLevel {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let wanted = "a food level is 3, 4, 5, 6, 7 or \"easy to chew\"";
-        match NumberOrWord::deserialize(deserializer) {
-            Ok(NumberOrWord::Number(number)) => Self::from_number(number).ok_or_else(|| D::Error::custom(wanted)),
-            Ok(NumberOrWord::Word(word)) if word.eq_ignore_ascii_case("easy to chew") => Ok(Self::EasyToChew),
-            _ => Err(D::Error::custom(wanted)),
-        }
+        let level = deserializer.deserialize_any(NumberOrWord).ok().flatten();
+        level.ok_or_else(|| D::Error::custom(wanted))
     }
 }
 

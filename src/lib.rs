@@ -25,7 +25,9 @@ pub use error::{InputError, OntologyError, OntologyProblem};
 pub use evidence::Step;
 pub use level::{DrinkLevel, FoodLevel};
 pub use nutrient::{Limit, Nutrient, Per};
-pub use ontology::{Census, Concept, ConceptId, Form, Ingredient, Kind, Ontology, OntologyFile, Strength};
+#[cfg(feature = "built-in")]
+pub use ontology::OntologyFile;
+pub use ontology::{Census, Concept, ConceptId, Form, Ingredient, Kind, Ontology, Strength};
 pub use order::{Allergy, AllergyKind, CardAllergy, CardReading, Order, Unclear};
 pub use read::Field;
 pub use tested::{ForkDrip, ForkPressure, Measure, PieceSize, SpoonTilt, TestResults};

@@ -1,6 +1,6 @@
 //! The built-in ontology: the files of `ontology/`, compiled in. A test compares the list with the folder.
 
-use super::load::OntologyFile;
+use super::files::OntologyFile;
 
 macro_rules! files {
     ($($path:literal),* $(,)?) => {

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::schema::{AllergenFile, CardFile, ClaimFile, IddsiFile, Kind, RawDiet, RawEffect, WordFile};
 use crate::level::{DrinkLevel, FoodLevel};
-use crate::read::Lexicon;
+use crate::read::{Lexicon, Unicode};
 
 /// A concept of one ontology. Only meaningful with the ontology that made it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -196,6 +196,7 @@ pub struct Ontology {
     pub(crate) iddsi: IddsiFile,
     pub(crate) card: CardFile,
     pub(crate) diets: Vec<RawDiet>,
+    pub(crate) unicode: Unicode,
     /// Built once: loading checks it for names claimed twice, and a checker reads with it.
     pub(crate) lexicon: OnceLock<Lexicon>,
 }

@@ -15,10 +15,12 @@ use crate::tested::{ForkDrip, ForkPressure, Measure, SpoonTilt};
 pub(crate) struct Manifest {
     pub(crate) format: u32,
     pub(crate) version: String,
+    #[cfg_attr(not(feature = "built-in"), expect(dead_code, reason = "a packed ontology has no files"))]
     pub(crate) files: Vec<String>,
 }
 
 /// A file of concepts: `foods/*.json` and `preparations.json`.
+#[cfg(feature = "built-in")]
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(crate) struct ConceptFile {
@@ -495,7 +497,7 @@ pub(crate) struct RawThin {
     pub(crate) source: Vec<String>,
     #[allow(dead_code, reason = "read by people")]
     #[serde(default)]
-    note: Option<String>,
+    pub(super) note: Option<String>,
 }
 
 /// A food level and its name.

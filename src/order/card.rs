@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::AllergyKind;
 use crate::level::{DrinkLevel, FoodLevel};
 use crate::ontology::{Axis, ConceptId, Kind, Label, Ontology};
-use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, cut, index, phrase_word};
+use crate::read::{Lexicon, Span, Token, TokenKind, Trie, Words, cut, decimal, index, phrase_word};
 use crate::tested::PieceSize;
 
 /// What a phrase means on a card.
@@ -367,7 +367,7 @@ impl Reader<'_> {
         }
         match meaning {
             Meaning::Label(label) => {
-                let words = self.words(span).to_lowercase();
+                let words = self.ontology.unicode.lower(&self.words(span));
                 self.severe |= self.ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
                 if matches!(label, Label::FoodAxis | Label::DrinkAxis) && self.stands_blank(at, at + length) {
                     self.unclear(span, "a label with nothing behind it".to_owned());
@@ -500,7 +500,7 @@ impl Reader<'_> {
             return self.unclear(span, "a way of cooking, not a food".to_owned());
         }
         if self.mode == Mode::Open && self.axis == Some(Label::DrinkAxis) {
-            let lower = words.to_lowercase();
+            let lower = self.ontology.unicode.lower(&words);
             if let Some(term) = self.ontology.iddsi.terms.iter().find(|t| t.on_drink_axis.contains(&lower)) {
                 self.out.liquid_levels.extend(term.drink.map(|level| (level, words)));
                 self.out.remarks.extend(term.remark.iter().map(|remark| format!("\"{lower}\": {remark}")));
@@ -652,7 +652,7 @@ impl Reader<'_> {
 
     /// A number by itself: an amount of fluid when a unit follows, else unclear.
     fn number(&mut self, at: usize) -> usize {
-        let amount = self.tokens.get(at).and_then(|t| t.text.replace(',', "").parse::<f64>().ok());
+        let amount = self.tokens.get(at).and_then(|t| decimal(&t.text.replace(',', "")));
         let unit = self.card.trie.longest(self.card_numbers.get(at + 1..).unwrap_or_default());
         let (per_unit, length) = match unit {
             Some((length, Meaning::UnitMl(ml))) => (ml, length + 1),
@@ -762,7 +762,8 @@ impl Reader<'_> {
         }
         self.settle_bare_levels();
         let chokes = |words: &String| {
-            self.ontology.card.choking_notes.iter().any(|note| words.to_lowercase().contains(note.as_str()))
+            let words = self.ontology.unicode.lower(words);
+            self.ontology.card.choking_notes.iter().any(|note| words.contains(note.as_str()))
         };
         if self.out.food_levels.iter().any(|(level, _)| *level == FoodLevel::Regular)
             && self.out.precautions.iter().any(chokes)

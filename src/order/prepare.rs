@@ -116,7 +116,8 @@ impl Prepared {
 
     fn take_allergy(&mut self, ontology: &Ontology, place: &str, allergy: &Allergy, mut reading: CardReading) {
         let is_severe = |words: String| ontology.card.severe.iter().any(|s| words.contains(s.as_str()));
-        let severe = allergy.severity.iter().chain(&allergy.reaction).any(|words| is_severe(words.to_lowercase()));
+        let severe =
+            allergy.severity.iter().chain(&allergy.reaction).any(|words| is_severe(ontology.unicode.lower(words)));
         for entry in &mut reading.allergies {
             entry.severe |= severe;
         }

@@ -3,11 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::RangeInclusive;
 
-use unicode_normalization::UnicodeNormalization;
-
 use super::hollow::hollow;
 use super::lexicon::{Composed, Guess, Lexicon, Meaning, Unit, What};
-use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unread};
+use super::{Claim, Denied, Field, Mention, PreparationMention, Reading, Unicode, Unread, decimal};
 use crate::limits;
 use crate::ontology::{ConceptId, Reach};
 use crate::tested::Measure;
@@ -91,7 +89,7 @@ impl Reader<'_> {
         // "butter (sub margarine)": at the head of a bracket the word offers a choice; elsewhere a sub is a roll.
         let stands_for = before == Some(What::Sign('(')) && {
             let word = self.text.get(unit.span.0..unit.span.1).unwrap_or_default();
-            self.lexicon.substitution_marks.contains(&word.to_lowercase())
+            self.lexicon.substitution_marks.contains(&self.lexicon.orthography.unicode.lower(word))
         };
         Some(if stands_for { What::Phrase(Meaning::Alternative) } else { unit.what })
     }
@@ -161,7 +159,8 @@ impl Reader<'_> {
                 let number = at.checked_sub(1).and_then(|before| self.units.get(before));
                 let number = number.filter(|u| u.what == What::Number);
                 let text = number.and_then(|u| self.text.get(u.span.0..u.span.1)).unwrap_or_default();
-                let size = amount(text).and_then(|n| Measure::from_units(n, hundredths));
+                let size =
+                    amount(text, &self.lexicon.orthography.unicode).and_then(|n| Measure::from_units(n, hundredths));
                 self.out.sizes.extend(size.map(|size| (self.state.part, size)));
             }
             Meaning::Optional => self.optional(),
@@ -250,7 +249,7 @@ impl Reader<'_> {
     /// "dairy", "gluten": words that claims use and no kitchen serves.
     fn is_abstract(&self, unit: Unit) -> bool {
         let word = self.text.get(unit.span.0..unit.span.1).unwrap_or_default();
-        self.lexicon.abstract_words.contains(&word.to_lowercase())
+        self.lexicon.abstract_words.contains(&self.lexicon.orthography.unicode.lower(word))
     }
 
     /// A run of foods joined by "and", "or", comma or slash that ends in "free".
@@ -608,16 +607,16 @@ impl Reader<'_> {
 }
 
 /// A number as people write it: "10", "1.5", "1/2", "1 1/2" written together as "1½".
-fn amount(text: &str) -> Option<f64> {
-    if let Ok(number) = text.replace(',', ".").parse::<f64>() {
+fn amount(text: &str, unicode: &Unicode) -> Option<f64> {
+    if let Some(number) = decimal(&text.replace(',', ".")) {
         return Some(number);
     }
     let (whole, fraction) = match text.char_indices().find(|(_, c)| !c.is_ascii() && c.is_numeric()) {
-        Some((at, c)) => (text.get(..at)?, c.to_string().nfkd().collect::<String>()),
+        Some((at, c)) => (text.get(..at)?, unicode.decomposed(c)),
         None => ("", text.to_owned()),
     };
-    let whole = if whole.is_empty() { 0.0 } else { whole.parse::<f64>().ok()? };
+    let whole = if whole.is_empty() { 0.0 } else { decimal(whole)? };
     let (over, under) = fraction.split_once(['/', '\u{2044}'])?;
-    let (over, under) = (over.parse::<f64>().ok()?, under.parse::<f64>().ok().filter(|u| *u > 0.0)?);
+    let (over, under) = (decimal(over)?, decimal(under).filter(|u| *u > 0.0)?);
     Some(whole + over / under)
 }

@@ -298,7 +298,7 @@ pub(crate) struct Composed {
 
 impl Lexicon {
     pub(crate) fn new(ontology: &Ontology) -> Self {
-        let orthography = Orthography::new(&ontology.words.written, &ontology.words.letters);
+        let orthography = Orthography::new(&ontology.words.written, &ontology.words.letters, &ontology.unicode);
         let mut phrases = claim_phrases(ontology);
         phrases.extend(food_phrases(ontology));
         phrases.extend(filler_phrases(ontology));

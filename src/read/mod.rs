@@ -6,6 +6,7 @@ mod lexicon;
 mod normalize;
 mod spelling;
 mod trade;
+mod unicode;
 
 use std::collections::BTreeSet;
 
@@ -16,7 +17,8 @@ use crate::tested::Measure;
 
 pub(crate) use label::read;
 pub(crate) use lexicon::{Lexicon, Trie, Words, cut, index, phrase_word};
-pub(crate) use normalize::{Span, Token, TokenKind};
+pub(crate) use normalize::{Span, Token, TokenKind, decimal};
+pub(crate) use unicode::{Marks, Tables, Unicode};
 
 /// Which text of an item or order a span points into.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]

@@ -4,9 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use unicode_normalization::UnicodeNormalization;
-use unicode_normalization::char::is_combining_mark;
-
+use super::unicode::Unicode;
 use crate::ontology::Written;
 
 /// A stretch of the caller's text, as byte offsets; always on character boundaries.
@@ -35,15 +33,16 @@ pub(crate) struct Orthography {
     /// Longest first.
     written: Vec<(Vec<char>, String)>,
     letters: BTreeMap<char, String>,
+    pub(crate) unicode: Unicode,
 }
 
 impl Orthography {
-    pub(crate) fn new(written: &[Written], letters: &BTreeMap<String, String>) -> Self {
+    pub(crate) fn new(written: &[Written], letters: &BTreeMap<String, String>, unicode: &Unicode) -> Self {
         let mut written: Vec<(Vec<char>, String)> =
             written.iter().map(|w| (w.text.chars().collect(), w.means.clone())).collect();
         written.sort_by_key(|(text, _)| std::cmp::Reverse(text.len()));
         let letters = letters.iter().filter_map(|(from, to)| Some((from.chars().next()?, to.clone()))).collect();
-        Self { written, letters }
+        Self { written, letters, unicode: unicode.clone() }
     }
 
     /// Splits a text into tokens. Hyphens inside words and all white space fall away.
@@ -77,18 +76,23 @@ impl Orthography {
         let mut folded: Vec<(char, usize, usize)> = Vec::with_capacity(text.len());
         for (start, c) in text.char_indices() {
             let end = start + c.len_utf8();
-            let lower = c.to_lowercase().next().unwrap_or(c);
+            let lower = if c.is_ascii() {
+                c.to_ascii_lowercase()
+            } else {
+                self.unicode.lower_of(c).chars().next().unwrap_or(c)
+            };
             if let Some(written) = self.letters.get(&lower) {
                 folded.extend(written.chars().map(|w| (w, start, end)));
             } else if c.is_ascii() {
-                folded.push((c.to_ascii_lowercase(), start, end));
-            } else if is_combining_mark(c) || is_invisible(c) {
+                folded.push((lower, start, end));
+            } else if self.unicode.is_mark(c) || is_invisible(c) {
                 if let Some(last) = folded.last_mut() {
                     last.2 = end;
                 }
             } else {
-                let decomposed = std::iter::once(c).nfkd().filter(|d| !is_combining_mark(*d) && !is_invisible(*d));
-                folded.extend(decomposed.flat_map(char::to_lowercase).map(|d| (d, start, end)));
+                let decomposed = self.unicode.lower(&self.unicode.decomposed(c));
+                let letters = decomposed.chars().filter(|d| !self.unicode.is_mark(*d) && !is_invisible(*d));
+                folded.extend(letters.map(|d| (d, start, end)));
             }
         }
         folded
@@ -127,6 +131,18 @@ fn is_picture(c: char) -> bool {
 
 fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
+}
+
+/// A number in digits with at most one point among them. One of so many digits that it would be rounded is none.
+pub(crate) fn decimal(text: &str) -> Option<f64> {
+    let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let digits = format!("{whole}{part}");
+    if digits.len() > 15 || !digits.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    let number: u64 = digits.parse().ok()?;
+    #[expect(clippy::cast_precision_loss, reason = "fifteen digits fit")]
+    Some(number as f64 / 10_u64.pow(u32::try_from(part.len()).ok()?) as f64)
 }
 
 fn number(chars: &[(char, usize, usize)], from: usize, tokens: &mut Vec<Token>) -> usize {
@@ -202,7 +218,7 @@ mod tests {
             TokenKind::Sign(c) => c.to_string(),
             _ => t.text,
         };
-        Orthography::new(&written, &letters).tokens(text).into_iter().map(show).collect()
+        Orthography::new(&written, &letters, &Unicode::default()).tokens(text).into_iter().map(show).collect()
     }
 
     #[test]
