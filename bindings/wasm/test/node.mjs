@@ -8,6 +8,8 @@ import { compare, refused } from "./compare.mjs";
 const root = new URL("../../../", import.meta.url);
 const overlay = readFileSync(new URL("examples/overlay.json", root), "utf8");
 const asks = JSON.parse(readFileSync(new URL("target/wasm/asks.json", root), "utf8"));
+// Node sets up its own fetch, with a global symbol, when `Response` is first looked at.
+assert.equal(typeof globalThis.Response, "function");
 const before = Reflect.ownKeys(globalThis);
 const plain = await salver.load();
 const overlaid = await salver.load({ overlay });
