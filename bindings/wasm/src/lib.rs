@@ -19,7 +19,7 @@ pub struct Engine {
 /// Answers are JSON text; errors are thrown as JSON text: an object with `field`, `what` and `remedy`, for an overlay a list of problems.
 #[wasm_bindgen]
 impl Engine {
-    /// Makes the ontology ready, with an overlay over it if there is one. Takes some tens of milliseconds; keep the result.
+    /// Makes the ontology ready, with an overlay over it if there is one. Takes a second or so; keep the result.
     ///
     /// # Errors
     /// Every problem of the overlay.
@@ -32,7 +32,7 @@ impl Engine {
         })
     }
 
-    /// Makes the ontology ready. Takes some tens of milliseconds; keep the result.
+    /// Makes the ontology ready. Takes a second or so; keep the result.
     ///
     /// # Errors
     /// Never in a whole module.
