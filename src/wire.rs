@@ -163,6 +163,20 @@ pub fn read(checker: &Checker, json: &str) -> Result<String, InputError> {
     write(&read_answer(checker, ask.id, &contents))
 }
 
+/// The bytes of one record of a batch as text.
+///
+/// # Errors
+/// Past [`limits::CHECK_BYTES`], or not UTF-8.
+pub fn record(bytes: &[u8]) -> Result<&str, InputError> {
+    let refuse = |what, remedy: &str| InputError { field: "the record".to_owned(), what, remedy: remedy.to_owned() };
+    if bytes.len() > limits::CHECK_BYTES {
+        let what = format!("a record is over the bound of {} bytes", limits::CHECK_BYTES);
+        return Err(refuse(what, "split or shorten the record"));
+    }
+    std::str::from_utf8(bytes)
+        .map_err(|e| refuse(format!("not UTF-8 from byte {} on", e.valid_up_to()), "write the input in UTF-8"))
+}
+
 /// What stands in the place of the answer to a record of a batch that could not be taken.
 #[derive(Debug, Serialize)]
 pub struct ErrorAnswer<'a> {

@@ -76,12 +76,9 @@ impl<'a> Ordered<'a> {
         }
         let asked: Vec<&RawRisk> =
             risks.iter().copied().filter(|r| r.ask.contains(&self.level) && !self.clears(r)).collect();
-        let lifted = risks.iter().any(|r| r.sets_level && r.ask.contains(&self.level) && self.clears(r));
-        let too_high = part.form.food.is_some_and(|food| food > self.level) && !lifted;
-        // Bread at easy-to-chew is a question although it needs level 7.
-        if !asked.is_empty() && excluded.is_empty() && self.level == FoodLevel::EasyToChew {
-            return (Some(Action::Ask), words(&asked));
-        }
+        // Bread at easy-to-chew is a question although it needs level 7: the level is that of the bread.
+        let explained = risks.iter().any(|r| r.sets_level && r.ask.contains(&self.level));
+        let too_high = part.form.food.is_some_and(|food| food > self.level) && !explained;
         // Easy-to-chew food has no size limit and level 6 has one: what is only too large is a question of cutting.
         let only_size = part.form.food == Some(FoodLevel::EasyToChew) && self.level == FoodLevel::SoftBiteSized;
         if only_size && excluded.is_empty() && form.measured.is_none_or(|m| m.food_from <= self.level) {

@@ -5,7 +5,7 @@ use std::fs::File;
 use std::io::{self, BufRead, BufReader, Read};
 use std::path::PathBuf;
 
-use salver::{InputError, limits};
+use salver::{InputError, limits, wire};
 
 /// Most bytes of a file that is one JSON value over several lines.
 const DOCUMENT_BYTES: usize = 64_000_000;
@@ -114,7 +114,7 @@ impl Records {
             }
         }
         let (name, line) = (source.name.clone(), source.line);
-        self.push(name, line, text_of(bytes));
+        self.push(name, line, text_of(&bytes));
         Ok(true)
     }
 
@@ -138,11 +138,11 @@ impl Records {
                     self.push(name.clone(), n, Ok(record.to_string()));
                 }
             }
-            Ok(_) => self.push(name, first_line, text_of(document.to_vec())),
+            Ok(_) => self.push(name, first_line, text_of(document)),
             Err(_) => {
                 for (n, line) in (first_line..).zip(document.split(|b| *b == b'\n')) {
                     if !line.iter().all(u8::is_ascii_whitespace) {
-                        self.push(name.clone(), n, text_of(line.to_vec()));
+                        self.push(name.clone(), n, text_of(line));
                     }
                 }
             }
@@ -192,15 +192,8 @@ impl Source {
     }
 }
 
-fn text_of(bytes: Vec<u8>) -> Result<String, InputError> {
-    if bytes.len() > limits::CHECK_BYTES {
-        let what = format!("a record is over the bound of {} bytes", limits::CHECK_BYTES);
-        return Err(invalid(&what, "split or shorten the record"));
-    }
-    String::from_utf8(bytes).map_err(|e| {
-        let what = format!("not UTF-8 from byte {} on", e.utf8_error().valid_up_to());
-        invalid(&what, "write the input in UTF-8")
-    })
+fn text_of(bytes: &[u8]) -> Result<String, InputError> {
+    wire::record(bytes).map(str::to_owned)
 }
 
 impl Iterator for Records {
